@@ -1,0 +1,1 @@
+"""Rackside: a chat bot that keeps the care records of small animals."""

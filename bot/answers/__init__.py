@@ -1,0 +1,1 @@
+"""Answers to questions, one module for each kind."""

@@ -1,0 +1,1 @@
+"""The reckoning of the trade (head counts and the like): pure functions."""

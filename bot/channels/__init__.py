@@ -1,0 +1,1 @@
+"""Channels carry messages in and Replies out; they do not think."""

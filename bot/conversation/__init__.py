@@ -1,0 +1,1 @@
+"""One turn of talk: an incoming message in, entries and a Reply out."""

@@ -1,0 +1,1 @@
+"""Free text to Meaning: pure, no clock, no database, no channel."""

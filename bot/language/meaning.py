@@ -1,0 +1,128 @@
+"""What a message means: the values that reading text yields and the rest of the house uses.
+
+`Meaning` is the parse of one message. Its intent is one of
+    log      entries: something was done or seen
+    ask      ask: the keeper wants an answer
+    plan     plans: something to come
+    amend    amend: changes or takes back what was logged just before
+    unclear  missing and question: it must ask before it may write; `entries`/`plans` hold what it has so far
+    setup    setup: the roster or the vocabulary is changed by talking
+    chat     nothing to do with the collection
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, time
+from typing import Any
+
+Fields = Mapping[str, Any]
+"""An entry's own fields, as the parse contract names them: quantity [low, high], prey, outcome, to, count, signs, …"""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One dated act or sighting. `subjects` are roster names; `on` None means: the day is in doubt."""
+
+    kind: str
+    subjects: tuple[str, ...]
+    on: date | None
+    at: time | None = None
+    part: str | None = None
+    fields: Fields = field(default_factory=dict)
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One dated task or a repeating one; `kind` as for entries, or `check`, or `stop` (then `of` names the kind)."""
+
+    kind: str
+    subjects: tuple[str, ...]
+    on: date | None = None
+    at: time | None = None
+    part: str | None = None
+    every_days: float | None = None
+    to: str | None = None
+    of: str | None = None
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """A question. `about` is last, did, who, due, next, history, headcount, size, feeders, climate, why, day or help.
+
+    `day` ("what did I do yesterday") carries since and until; `help` is "what can you do".
+    """
+
+    about: str
+    kind: str | None = None
+    subjects: tuple[str, ...] = ()
+    since: date | None = None
+    until: date | None = None
+    days: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Amend:
+    """`action` is retract or change; `changes` holds entry fields, dates as `date`, subjects as a tuple of names."""
+
+    action: str
+    changes: Fields = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """A change of roster or vocabulary by talking.
+
+    action       fields
+    add          name, kind (group|animal), species?, count? [low, high], enclosure?, tags? tuple
+    add_place    name, tags?, size_cm? (width, depth, height)
+    rename       name, to
+    size         name, size_cm
+    close        name
+    tag          name, tags
+    alias        phrase, name          ("the shy ones is group B")
+    teach        phrase, means         ("RR means red runner roach")
+    forget       phrase
+    """
+
+    action: str
+    fields: Fields = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One way to settle a question: what the keeper reads, and what it changes in every entry and plan in doubt."""
+
+    label: str
+    changes: Fields
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """Which words made which field: `where` is entries.0.prey and the like, start and end count characters."""
+
+    where: str
+    words: str
+    start: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """The reading of one message, with its evidence and the readings that came next."""
+
+    intent: str
+    entries: tuple[Entry, ...] = ()
+    plans: tuple[Plan, ...] = ()
+    ask: Ask | None = None
+    amend: Amend | None = None
+    setup: Setup | None = None
+    missing: tuple[str, ...] = ()
+    question: str = ""
+    choices: tuple[Choice, ...] = ()
+    score: float = 1.0
+    evidence: tuple[Evidence, ...] = ()
+    runners_up: tuple[Meaning, ...] = ()

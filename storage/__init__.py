@@ -1,0 +1,1 @@
+"""What lasts: tables, migrations, the journal, inbox and outbox."""
