@@ -126,3 +126,14 @@ class Meaning:
     score: float = 1.0
     evidence: tuple[Evidence, ...] = ()
     runners_up: tuple[Meaning, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """What a member's message may lean on: roster names last talked of, and the entries last written by that member.
+
+    Both are empty unless at most 15 minutes old and unmistakable; the caller sees to that.
+    """
+
+    focus: tuple[str, ...] = ()
+    last: tuple[Entry, ...] = ()
