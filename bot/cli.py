@@ -1,0 +1,140 @@
+"""The `rackside` command: the tree of its verbs, and nothing else.
+
+Each verb names the one function that does it, as "module:function"; that module is imported only when its verb is used,
+so that `rackside say` does not pay for what `rackside chat` needs.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from argparse import ArgumentParser, Namespace
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from pkgutil import resolve_name
+from typing import Any
+
+from bot.settings import SettingsFault
+
+USAGE_FAULT = 2
+INTERRUPTED = 130
+
+Verbs = Any
+"""What argparse hands out for adding verbs; its class is not public."""
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command line and give its exit status: 0 done, 1 partly or not understood, 2 it could not start."""
+    options = build_parser().parse_args(argv)
+    verb: Callable[[Namespace], int] = resolve_name(options.verb)
+    try:
+        return verb(options)
+    except BrokenPipeError:
+        # The reader of our output has gone (`rackside parse | head`); point stdout nowhere so that the exit flush is quiet.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except Exception as fault:
+        sentence = _sentence(fault)
+        if sentence is None:
+            raise
+        print(f"rackside: {sentence}", file=sys.stderr)
+        return USAGE_FAULT
+
+
+def _sentence(fault: Exception) -> str | None:
+    """The sentence a keeper reads for a fault that we know; None for one that is our own mistake.
+
+    Looked up among modules already loaded: a fault whose module was never imported cannot have been raised.
+    """
+    known: list[type[Exception]] = [SettingsFault]
+    for module, name in (
+        ("bot.errors", "RacksideError"),
+        ("bot.language.roster", "RosterFault"),
+        ("storage.store", "StorageFault"),
+    ):
+        if module in sys.modules:
+            known.append(getattr(sys.modules[module], name))
+    return str(fault) if isinstance(fault, tuple(known)) else None
+
+
+def build_parser() -> ArgumentParser:
+    """The whole tree of verbs and options, each with its help."""
+    parser = ArgumentParser(
+        prog="rackside",
+        description="Text a line about your animals in your own words, and ask about it later.",
+        epilog="Where the data lies: --data DIR, else the variable RACKSIDE_DATA, else your user data folder.",
+    )
+    verbs = parser.add_subparsers(title="verbs", metavar="VERB", required=True)
+    _add_talking(verbs)
+    _add_reading(verbs)
+    _add_roster(verbs)
+    _verb(verbs, "version", "bot.cli_version:version", "Print the version of Rackside.")
+    return parser
+
+
+def _verb(verbs: Verbs, name: str, function: str, text: str) -> ArgumentParser:
+    """Add one verb: what it says in the list of verbs and at the top of its own help is the same sentence."""
+    added: ArgumentParser = verbs.add_parser(name, help=text, description=text)
+    added.set_defaults(verb=function)
+    return added
+
+
+def _add_data(parser: ArgumentParser) -> None:
+    parser.add_argument("--data", type=Path, metavar="DIR", help="folder that holds the data; it is made if need be")
+
+
+def _add_talking(verbs: Verbs) -> None:
+    chat = _verb(
+        verbs, "chat", "bot.cli_talk:chat", "Talk in the terminal: log what you did, ask what you want to know."
+    )
+    _add_data(chat)
+    chat.add_argument("--demo", action="store_true", help="use the demo collection, in a copy that is thrown away")
+    chat.add_argument(
+        "--roster", type=Path, metavar="FILE", help="first add the places and animals of this roster file"
+    )
+    say = _verb(verbs, "say", "bot.cli_talk:say", "Say one message and print the reply, for use in scripts.")
+    say.add_argument("text", metavar="TEXT", help="the message, in quotes")
+    _add_data(say)
+    replay = _verb(
+        verbs,
+        "replay",
+        "bot.cli_replay:replay",
+        "Play a season of messages through the conversation under a simulated clock; replies come out as JSON lines.",
+    )
+    replay.add_argument("script", type=Path, metavar="SCRIPT.jsonl", help="the messages, one JSON object on each line")
+    replay.add_argument("--roster", type=Path, metavar="FILE", help="the roster that the season starts with")
+    replay.add_argument("--keep", type=Path, metavar="DIR", help="keep the resulting data folder here")
+
+
+def _add_reading(verbs: Verbs) -> None:
+    parse = _verb(
+        verbs, "parse", "bot.cli_lines:parse", "Read messages as JSON lines and write what each means as JSON lines."
+    )
+    parse.add_argument("--roster", type=Path, metavar="ROSTER.toml", required=True, help="the roster to read them with")
+    parse.add_argument(
+        "--explain", action="store_true", help="add the words that made each field, and the readings that came next"
+    )
+    _verb(
+        verbs, "dates", "bot.cli_lines:dates", "Read date expressions as JSON lines and write the dates as JSON lines."
+    )
+
+
+def _add_roster(verbs: Verbs) -> None:
+    roster = verbs.add_parser(
+        "roster", help="Bring in or write out the roster.", description="Bring in or write out the roster."
+    )
+    kinds = roster.add_subparsers(title="verbs", metavar="VERB", required=True)
+    bring = _verb(kinds, "import", "bot.cli_roster:bring_in", "Add the places and animals of a roster file (TOML).")
+    bring.add_argument("file", type=Path, metavar="FILE.toml", help="the roster file")
+    _add_data(bring)
+    write = _verb(kinds, "export", "bot.cli_roster:write_out", "Write the roster as it stands now, as TOML.")
+    write.add_argument(
+        "file", type=Path, nargs="?", metavar="FILE", help="where to write it; without it, to the screen"
+    )
+    _add_data(write)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
