@@ -1,0 +1,1 @@
+"""Answers are given from a real journal."""

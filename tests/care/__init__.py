@@ -1,0 +1,1 @@
+"""The reckoning of care states facts that can be checked."""

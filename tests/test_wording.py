@@ -1,0 +1,362 @@
+"""Days, numbers and entries are said as a keeper would, and no field of an entry goes unsaid."""
+
+from __future__ import annotations
+
+from datetime import date, time, timedelta
+from typing import Any
+
+import pint
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from bot.wording import (
+    done,
+    join_names,
+    noun,
+    nouns,
+    plural,
+    say_act,
+    say_count,
+    say_date,
+    say_day,
+    say_distance,
+    say_entry,
+    say_full_day,
+    say_measure,
+    say_number,
+    say_period,
+    say_range,
+    say_temperature,
+)
+from bot.wording.terms import MEASURES, SIGNS
+
+TODAY = date(2026, 3, 10)
+
+
+@pytest.mark.parametrize(
+    ("day", "said"),
+    [
+        (date(2026, 3, 10), "Tue 10 Mar, today"),
+        (date(2026, 3, 9), "Mon 9 Mar, yesterday"),
+        (date(2026, 3, 11), "Wed 11 Mar, tomorrow"),
+        (date(2026, 3, 2), "Mon 2 Mar, 8 days ago"),
+        (date(2026, 3, 13), "Fri 13 Mar, in 3 days"),
+        (date(2025, 12, 31), "Wed 31 Dec 2025, 9 weeks ago"),
+        (date(2025, 3, 4), "Tue 4 Mar 2025, 53 weeks ago"),
+        (date(2023, 3, 10), "Fri 10 Mar 2023, 3 years ago"),
+        (date(2023, 3, 11), "Sat 11 Mar 2023, 2 years 11 months ago"),
+        (date(2029, 4, 12), "Thu 12 Apr 2029, in 3 years 1 month"),
+        (date(2025, 2, 1), "Sat 1 Feb 2025, 57 weeks ago"),
+    ],
+)
+def test_day_says_date_and_distance(day: date, said: str) -> None:
+    """A day is said as date and distance, with the year only when it is not this one."""
+    assert say_day(day, TODAY) == said
+
+
+@given(st.dates(date(1990, 1, 1), date(2090, 1, 1)), st.dates(date(1990, 1, 1), date(2090, 1, 1)))
+def test_distance_points_the_right_way(day: date, today: date) -> None:
+    """A past day is "ago" or "yesterday", a coming one "in" or "tomorrow"."""
+    said = say_distance(day, today)
+    if day < today:
+        assert said.endswith("ago") or said == "yesterday"
+    elif day > today:
+        assert said.startswith("in ") or said == "tomorrow"
+    else:
+        assert said == "today"
+
+
+@given(st.dates())
+def test_full_day_has_the_weekday_of_the_calendar(day: date) -> None:
+    """The weekday said is the one the calendar gives."""
+    assert say_full_day(day).split() == [
+        *day.strftime("%a").split(),
+        str(day.day),
+        *day.strftime("%b").split(),
+        str(day.year),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("since", "until", "said"),
+    [
+        (None, None, "so far"),
+        (date(2026, 3, 2), None, "since Mon 2 Mar, 8 days ago"),
+        (date(2026, 3, 2), TODAY, "since Mon 2 Mar, 8 days ago"),
+        (TODAY, TODAY, "on Tue 10 Mar, today"),
+        (date(2026, 3, 2), date(2026, 3, 2), "on Mon 2 Mar, 8 days ago"),
+        (date(2026, 2, 1), date(2026, 2, 28), "from Sun 1 Feb to Sat 28 Feb, 10 days ago"),
+        (None, date(2026, 2, 28), "up to Sat 28 Feb, 10 days ago"),
+    ],
+)
+def test_period_is_said_plainly(since: date | None, until: date | None, said: str) -> None:
+    """A period reads as the end of a sentence, and an end that lies ahead is left out."""
+    assert say_period(since, until, TODAY) == said
+
+
+def test_date_leaves_out_this_year() -> None:
+    """The year is said only where it is another one."""
+    assert say_date(date(2026, 1, 2), TODAY) == "Fri 2 Jan"
+    assert say_date(date(2024, 1, 2), TODAY) == "Tue 2 Jan 2024"
+
+
+@pytest.mark.parametrize(
+    ("span", "said"),
+    [
+        ((3, 3), "3"),
+        ((2, 3), "2 to 3"),
+        ((12, None), "at least 12"),
+        ((0, 10), "up to 10"),
+        ((None, 4), "up to 4"),
+        ((0, 0), "0"),
+        ((None, None), "an unknown number"),
+        ((None, 0), "0"),
+    ],
+)
+def test_range_in_words(span: tuple[float | None, float | None], said: str) -> None:
+    """A range is said by its edges."""
+    assert say_range(span) == said
+
+
+@pytest.mark.parametrize(
+    ("one", "many"),
+    [
+        ("roach", "roaches"),
+        ("red runner roach", "red runner roaches"),
+        ("cricket", "crickets"),
+        ("fruit fly", "fruit flies"),
+        ("mouse", "mice"),
+        ("woodlouse", "woodlice"),
+        ("larva", "larvae"),
+        ("pinky", "pinkies"),
+        ("day", "days"),
+        ("young", "young"),
+        ("locusts", "locusts"),
+        ("moth", "moths"),
+    ],
+)
+def test_plural_of_prey(one: str, many: str) -> None:
+    """Prey is named in its proper plural."""
+    assert plural(one) == many
+    assert say_count((1, 1), one) == f"1 {one}"
+    assert say_count((2, 2), one) == f"2 {many}"
+
+
+def test_names_are_joined_with_and() -> None:
+    """Names read as a list in a sentence."""
+    assert join_names([]) == ""
+    assert join_names(["tub 1"]) == "tub 1"
+    assert join_names(["tub 1", "tub 2", "tub 3"]) == "tub 1, tub 2 and tub 3"
+
+
+UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
+
+
+@given(st.floats(0.1, 9000))
+def test_imperial_values_agree_with_pint(value: float) -> None:
+    """Inches, ounces and °F beside the metric value are those that the pint library gives (pint, its default units)."""
+    inches = say_number(UNITS.Quantity(value, "mm").to("inch").magnitude)
+    ounces = say_number(UNITS.Quantity(value, "g").to("ounce").magnitude)
+    fahrenheit = say_number(UNITS.Quantity(value, "degC").to("degF").magnitude)
+    assert say_measure((value, value), "legspan", "imperial").endswith(f"({inches} in)")
+    assert say_measure((value, value), "weight", "imperial").endswith(f"({ounces} oz)")
+    assert say_temperature((value, value), "imperial").endswith(f"({fahrenheit} °F)")
+
+
+def test_measures_are_metric_by_default() -> None:
+    """Without imperial units only the metric value is said."""
+    assert say_measure((36, 44), "legspan") == "36 to 44 mm"
+    assert say_temperature((0, 5)) == "0 to 5 °C"
+    assert say_number(-0.001) == "0"
+
+
+def line(kind: str, mood: str = "log", **fields: object) -> str:
+    return say_entry(kind, ["group B"], fields, date(2026, 3, 2), None, "night", TODAY, mood=mood)
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields", "act"),
+    [
+        (
+            "feeding",
+            {"prey": "roach", "prey_state": "pre-killed", "quantity": [3, 3], "outcome": "partly"},
+            "fed 3 pre-killed roaches, partly eaten",
+        ),
+        (
+            "feeding",
+            {"prey": "fruit fly", "quantity": [3, 5], "each": True, "outcome": "refused"},
+            "offered 3 to 5 fruit flies each, refused",
+        ),
+        ("feeding", {}, "fed"),
+        ("feeding", {"outcome": "ate"}, "fed, ate"),
+        ("feeding", {"outcome": "refused"}, "offered food, refused"),
+        ("feeding", {"prey": "cricket", "outcome": "ate"}, "fed crickets, eaten"),
+        ("feeding", {"quantity": [4, 4]}, "fed 4"),
+        ("feeding", {"prey_state": "live"}, "fed live food"),
+        ("feeding", {"each": True}, "fed each"),
+        ("misting", {"amount": "heavy"}, "heavy misting"),
+        ("misting", {}, "misted"),
+        ("watering", {}, "watered"),
+        ("cleaning", {"scope": "spot"}, "spot clean"),
+        ("cleaning", {}, "cleaned"),
+        ("moult", {"number": [2, 2]}, "2 moults"),
+        ("moult", {}, "moulted"),
+        ("move", {"to": "glass cube", "count": [42, 42]}, "moved to glass cube, 42 in"),
+        ("move", {}, "moved"),
+        ("move", {"to": "pot 9", "count": [6, 6], "part_of_group": True, "to_enclosure_id": 3}, "6 split off to pot 9"),
+        ("move", {"part_of_group": True}, "some split off"),
+        ("placed", {"to": "tub 4"}, "placed in tub 4"),
+        ("placed", {}, "placed"),
+        ("count", {"count": [36, 44]}, "counted 36 to 44"),
+        ("count", {}, "counted"),
+        ("measurement", {"measure": "body", "value": [12, 12]}, "body length 12 mm"),
+        ("measurement", {"value": [12, 12]}, "12 mm"),
+        ("measurement", {}, "measured"),
+        ("reading", {"temperature_c": [24.5, 24.5], "humidity_pct": [61, 61]}, "24.5 °C, 61 % humidity"),
+        ("reading", {}, "reading"),
+        ("observation", {"signs": ["hiding", "eating_together"]}, "hiding, not seen; eating together"),
+        ("observation", {}, "seen"),
+        ("death", {"number": [1, 1], "cause": "eaten by its own kind"}, "1 died, cause: eaten by its own kind"),
+        ("death", {}, "death"),
+        ("arrival", {"number": [10, 10]}, "10 arrived"),
+        ("arrival", {}, "arrived"),
+        ("departure", {"number": [2, 2]}, "2 left the collection"),
+        ("departure", {}, "left the collection"),
+        ("pairing", {}, "paired"),
+        ("sac", {"stage": "hatched", "number": [60, 80]}, "egg sac hatched, 60 to 80 young"),
+        ("sac", {}, "egg sac"),
+        ("note", {"text": "smells sour"}, "note: smells sour"),
+        ("note", {}, "note"),
+        ("ended", {}, "no longer kept apart"),
+        ("burp", {"loud": True, "of_which": "two"}, "burp, loud, of which two"),
+    ],
+)
+def test_each_kind_is_said_in_plain_words(kind: str, fields: dict[str, Any], act: str) -> None:
+    """Each kind of entry has its own plain phrase, then the absolute date with its year and the part of day."""
+    assert line(kind, **fields) == f"group B: {act}, Mon 2 Mar 2026, night"
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields", "act"),
+    [
+        ("feeding", {"every_days": 10.0}, "plan to feed, every 10 days"),
+        ("misting", {"every_days": 1}, "plan to mist, every day"),
+        ("weighing", {"every_days": 3.5}, "plan: weighing, every 3.5 days"),
+        ("move", {"to": "tub 9"}, "plan to move to tub 9"),
+        ("check", {}, "plan to look in"),
+        ("stop", {"of": "feeding"}, "no reminders of feeding"),
+        ("stop", {}, "no reminders"),
+        ("note", {"text": "order roaches"}, "plan: order roaches"),
+        ("note", {}, "plan to remember"),
+        ("feeding", {"prey": "roach", "quantity": [3, 3]}, "plan to feed, 3 roaches"),
+        ("measurement", {"measure": "weight", "value": [3, 3]}, "plan to measure, weight 3 g"),
+    ],
+)
+def test_plans_say_what_is_to_come(kind: str, fields: dict[str, Any], act: str) -> None:
+    """A plan says the task, the repeat, and the day with its distance."""
+    assert line(kind, "plan", **fields) == f"group B: {act}, Mon 2 Mar 2026 (8 days ago), night"
+
+
+def test_clock_time_and_missing_day_are_said() -> None:
+    """A clock time is said; a repeating plan needs no day, and a log whose day is in doubt says so."""
+    at = time(19, 5)
+    assert say_entry("misting", ["D"], {}, TODAY, at, None, TODAY) == "D: misted, Tue 10 Mar 2026, 19:05"
+    assert say_entry("misting", ["D"], {"every_days": 7}, None, at, None, TODAY, mood="plan") == (
+        "D: plan to mist, every 7 days, 19:05"
+    )
+    assert say_entry("misting", [], {}, None, None, None, TODAY) == "misted, day not known"
+
+
+def test_imperial_units_reach_the_line() -> None:
+    """A keeper with imperial units reads inches beside millimetres."""
+    assert say_act("measurement", {"measure": "legspan", "value": [76.2, 76.2]}, "imperial") == "legspan 76.2 mm (3 in)"
+
+
+def test_every_kind_has_its_words() -> None:
+    """Kinds are named one, many and done, and an unknown kind keeps its own name."""
+    assert (noun("sac"), nouns("sac"), done("sac")) == ("egg sac", "egg sacs", "recorded")
+    assert (noun(None), nouns(None), done(None)) == ("entry", "entries", "recorded")
+    assert (noun("odd_thing"), nouns("odd_thing"), done("feeding")) == ("odd thing", "odd thing", "fed")
+
+
+WORD = st.text("abcdefghijklmnoprtuvw", min_size=3, max_size=9)
+WHOLE = st.integers(0, 500)
+RANGES = st.one_of(
+    st.tuples(WHOLE, WHOLE).map(sorted),
+    WHOLE.map(lambda low: [low, low]),
+    WHOLE.map(lambda low: [low, None]),
+)
+VALUES = st.tuples(st.integers(1, 4000), st.integers(0, 900)).map(lambda pair: [pair[0] / 10, (pair[0] + pair[1]) / 10])
+
+FIELDS: dict[str, dict[str, st.SearchStrategy[Any]]] = {
+    "feeding": {
+        "prey": st.sampled_from(["roach", "cricket", "fruit fly", "mouse", "dubia roach"]),
+        "prey_state": st.sampled_from(["live", "pre-killed", "frozen-thawed"]),
+        "quantity": RANGES,
+        "each": st.just(value=True),
+        "outcome": st.sampled_from(["ate", "refused", "partly"]),
+    },
+    "misting": {"amount": st.sampled_from(["light", "heavy"])},
+    "watering": {},
+    "cleaning": {"scope": st.sampled_from(["spot", "full"])},
+    "moult": {"number": RANGES},
+    "move": {"to": WORD, "count": RANGES},
+    "count": {"count": RANGES},
+    "measurement": {"measure": st.sampled_from(["legspan", "body", "weight"]), "value": VALUES},
+    "reading": {"temperature_c": VALUES, "humidity_pct": VALUES},
+    "observation": {"signs": st.lists(st.sampled_from(sorted(SIGNS)), min_size=1, unique=True)},
+    "death": {"number": RANGES, "cause": WORD},
+    "arrival": {"number": RANGES},
+    "departure": {"number": RANGES},
+    "pairing": {},
+    "sac": {"stage": st.sampled_from(["laid", "pulled", "eaten", "hatched"]), "number": RANGES},
+    "note": {"text": WORD},
+    "check": {},
+    "stop": {"of": st.sampled_from(["feeding", "misting"])},
+}
+
+
+@st.composite
+def some_entry(draw: st.DrawFn) -> tuple[str, str, dict[str, Any]]:
+    kind = draw(st.sampled_from(sorted(FIELDS)))
+    fields = {key: draw(values) for key, values in FIELDS[kind].items() if draw(st.booleans())}
+    mood = draw(st.sampled_from(["log", "plan"]))
+    if mood == "plan":
+        extras = {"every_days": st.sampled_from([1, 2, 3.5, 7, 10]), "to": WORD, "of": st.just("feeding")}
+        fields |= {key: draw(values) for key, values in extras.items() if draw(st.booleans())}
+    if draw(st.booleans()):
+        fields["something_new"] = draw(st.one_of(WORD, RANGES, st.lists(WORD, min_size=1), st.just(value=True)))
+    return kind, mood, fields
+
+
+def words_of(key: str, value: object) -> list[str]:
+    """Return the words that must stand in the line for one field."""
+    if key == "signs":
+        return [SIGNS[str(sign)] for sign in value]  # type: ignore[attr-defined]
+    if key == "measure":
+        return [MEASURES[str(value)]]
+    if key == "every_days":
+        return ["every day" if value == 1 else f"every {value} days"]
+    if isinstance(value, list):
+        return [item if isinstance(item, str) else say_number(item) for item in value if item not in (None, 0)]
+    if value is True:
+        return [key.replace("_", " ")]
+    said = {"roach": "roach", "fruit fly": "fruit fl", "mouse": "m", "of": "feeding"}
+    return [said.get(str(value), str(value))]
+
+
+@given(some_entry(), st.sets(WORD, min_size=1, max_size=4), st.integers(-400, 400), st.none() | st.times())
+@example(("feeding", "log", {"quantity": [0, 0], "each": True}), {"tub"}, 0, time(7, 45))
+def test_no_field_is_dropped(
+    entry: tuple[str, str, dict[str, Any]], names: set[str], away: int, at: time | None
+) -> None:
+    """Every name, every value of every field, the day, the part of day and the time stand in the line."""
+    kind, mood, fields = entry
+    on = TODAY + timedelta(days=away)
+    said = say_entry(kind, sorted(names), fields, on, at, "evening", TODAY, mood=mood)
+    assert say_full_day(on) in said
+    assert "evening" in said
+    assert at is None or f"{at:%H:%M}" in said
+    for wanted in [*names, *(word for key, value in fields.items() for word in words_of(key, value))]:
+        assert wanted in said, (wanted, said)
