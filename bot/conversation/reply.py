@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field
 from typing import Any
 
 
@@ -20,3 +21,19 @@ class Reply:
     header: tuple[str, ...] = ()
     rows: tuple[tuple[str, ...], ...] = ()
     entries: tuple[dict[str, Any], ...] = field(default=())
+
+
+def to_body(reply: Reply) -> dict[str, Any]:
+    """The reply as plain JSON, as the outbox keeps it."""
+    return asdict(reply)
+
+
+def from_body(body: Mapping[str, Any]) -> Reply:
+    """The reply that an outbox row holds; a body written by hand may leave out all but `text`."""
+    return Reply(
+        text=str(body["text"]),
+        choices=tuple(body.get("choices", ())),
+        header=tuple(body.get("header", ())),
+        rows=tuple(tuple(row) for row in body.get("rows", ())),
+        entries=tuple(dict(entry) for entry in body.get("entries", ())),
+    )

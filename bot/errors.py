@@ -1,0 +1,42 @@
+"""The exception tree: every error knows the sentence a keeper reads.
+
+    Exception
+    +-- KeeperFault              the base: str(fault) is the sentence, ready to be sent as a reply
+        +-- Refusal              what the message asks for cannot be done as it stands; nothing was written
+        |   +-- ReadOnly         a viewer asked for something to be written
+        +-- Stranger             the sender is not a member of any collection here
+    ValueError
+    +-- bot.language.roster.RosterFault    a roster file that cannot be used
+    +-- bot.settings.SettingsFault         a setting that cannot be used
+    storage.StorageFault         the data folder or database cannot be used, or a name is taken
+
+Any other exception is a fault of ours: the message is set aside after three tries, and the keeper reads APOLOGY.
+"""
+
+from __future__ import annotations
+
+APOLOGY = "Something went wrong with that message and I could not deal with it. Your words are kept as they came."
+
+
+class KeeperFault(Exception):
+    """An error that a keeper is told of; the message is the sentence."""
+
+
+class Refusal(KeeperFault):
+    """The message cannot be acted on as it stands; raising it takes back whatever the turn had begun to write."""
+
+
+class ReadOnly(Refusal):
+    """A member with the role viewer asked for something to be written."""
+
+    def __init__(self) -> None:
+        super().__init__("You may ask here but not write, so nothing was written. The owner can make you a keeper.")
+
+
+class Stranger(KeeperFault):
+    """A message from an address that belongs to no member."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "I do not know you yet, so I kept nothing of that. Ask the keeper of this collection to let you in."
+        )
