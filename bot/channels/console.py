@@ -10,7 +10,7 @@ import sys
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO, TextIO
+from typing import TYPE_CHECKING, TextIO
 
 if TYPE_CHECKING:
     from bot.conversation.reply import Reply
@@ -44,7 +44,7 @@ def talk(console: Talk) -> None:
         talk_in_lines(console, sys.stdin.buffer, sys.stdout)
 
 
-def talk_in_lines(console: Talk, source: BinaryIO, sink: TextIO) -> None:
+def talk_in_lines(console: Talk, source: Iterable[bytes], sink: TextIO) -> None:
     """Take each line of `source` as a message and print the replies; blank lines are passed over."""
     if console.greeting:
         print_line(console.greeting, sink)

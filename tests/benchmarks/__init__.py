@@ -1,0 +1,1 @@
+"""Benchmarks: ratios measured in one run, printed by `python -m tests.benchmarks`."""

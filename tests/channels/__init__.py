@@ -1,0 +1,1 @@
+"""The channels, each against what it talks to."""
