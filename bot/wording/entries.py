@@ -6,7 +6,9 @@ can be dropped without a word.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date, time
+from typing import Any
 
 from bot.wording.days import say_distance, say_full_day
 from bot.wording.numbers import (
@@ -20,10 +22,6 @@ from bot.wording.numbers import (
     say_temperature,
 )
 from bot.wording.terms import MEASURES, SIGNS, TASKS, noun
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
-    from datetime import date, time
 
 Unsaid = dict[str, Any]
 """The fields of an entry that the line has not said yet."""
