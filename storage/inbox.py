@@ -1,0 +1,135 @@
+"""The inbox: every message is committed here before its service is told that we have it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from sqlalchemy import insert, select
+from sqlalchemy.exc import IntegrityError
+
+from storage.tables import Inbox
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from sqlalchemy import Select
+    from sqlalchemy.orm import Session
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Incoming:
+    """A message as a channel hands it over.
+
+    `key` is the service's id of the message and `revision` its place among the edits of it; `edits`, `deletes` and `reply_to` hold the key
+    of the message that this one edits, deletes or answers.
+    """
+
+    collection_id: int
+    member_id: int
+    channel: str
+    chat: str
+    key: str
+    text: str
+    sent_at: datetime
+    revision: int = 0
+    edits: str | None = None
+    deletes: str | None = None
+    reply_to: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InboxRow(Incoming):
+    """A message in the inbox: `state` is waiting, done or aside."""
+
+    id: int
+    state: str
+    tries: int
+    error: str | None
+
+
+_INCOMING = tuple(Incoming.__dataclass_fields__)
+_ROW = tuple(InboxRow.__dataclass_fields__)
+
+
+def receive(session: Session, message: Incoming) -> int | None:
+    """Keep a message; its id, or None when this revision of it is here already."""
+    if _known(session, message):
+        return None
+    values = {name: getattr(message, name) for name in _INCOMING}
+    try:
+        with session.begin_nested():
+            statement = insert(Inbox).values(**values, state="waiting", tries=0).returning(Inbox.id)
+            return session.scalar(statement)
+    except IntegrityError:
+        if _known(session, message):  # another process was quicker, where two may write at a time
+            return None
+        raise
+
+
+def next_waiting(session: Session) -> InboxRow | None:
+    """The oldest message that waits to be handled. Where two workers may write at a time, each gets another one."""
+    statement = select(Inbox).where(Inbox.state == "waiting").order_by(Inbox.id).limit(1)
+    return _first(session, statement.with_for_update(skip_locked=True))
+
+
+def mark_done(session: Session, inbox_id: int) -> None:
+    """The message has been handled."""
+    _stored(session, inbox_id).state = "done"
+    session.flush()
+
+
+def mark_failed(session: Session, inbox_id: int, error: str) -> int:
+    """Handling raised; the number of tries so far. The message goes on waiting."""
+    stored = _stored(session, inbox_id)
+    stored.tries += 1
+    stored.error = error
+    session.flush()
+    return stored.tries
+
+
+def set_aside(session: Session, inbox_id: int) -> None:
+    """Give a message up: it is kept, and no longer waits."""
+    _stored(session, inbox_id).state = "aside"
+    session.flush()
+
+
+def row(session: Session, inbox_id: int) -> InboxRow | None:
+    """The message of that id, None when there is none."""
+    return _first(session, select(Inbox).where(Inbox.id == inbox_id))
+
+
+def find(session: Session, channel: str, chat: str, key: str) -> InboxRow | None:
+    """The latest revision of a message by the service's id, None when it never came."""
+    return _first(session, _of_key(channel, chat, key).order_by(Inbox.revision.desc(), Inbox.id.desc()).limit(1))
+
+
+def revisions(session: Session, channel: str, chat: str, key: str) -> list[InboxRow]:
+    """Every revision of a message, first to last."""
+    found = session.scalars(_of_key(channel, chat, key).order_by(Inbox.revision, Inbox.id))
+    return [_inbox_row(stored) for stored in found]
+
+
+def _of_key(channel: str, chat: str, key: str) -> Select[Inbox]:
+    return select(Inbox).where(Inbox.channel == channel, Inbox.chat == chat, Inbox.key == key)
+
+
+def _known(session: Session, message: Incoming) -> bool:
+    wanted = _of_key(message.channel, message.chat, message.key).where(Inbox.revision == message.revision)
+    return session.scalar(wanted.with_only_columns(Inbox.id)) is not None
+
+
+def _first(session: Session, statement: Select[Inbox]) -> InboxRow | None:
+    found = session.scalar(statement)
+    return None if found is None else _inbox_row(found)
+
+
+def _stored(session: Session, inbox_id: int) -> Inbox:
+    found = session.get(Inbox, inbox_id)
+    if found is None:
+        raise LookupError(f"there is no message {inbox_id} in the inbox")
+    return found
+
+
+def _inbox_row(stored: Inbox) -> InboxRow:
+    return InboxRow(**{name: getattr(stored, name) for name in _ROW})

@@ -1,0 +1,1 @@
+"""Alembic migrations, inside the package so that an installed program can upgrade its database."""

@@ -1,0 +1,74 @@
+"""Words taught by the keepers of a collection. Every teaching and forgetting is kept; the last word on a phrase holds."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from sqlalchemy import select
+
+from storage.names import name_key
+from storage.tables import Taught
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from sqlalchemy.orm import Session
+
+
+def teach(
+    session: Session,
+    collection_id: int,
+    phrase: str,
+    means: str,
+    member_id: int | None = None,
+    message_id: int | None = None,
+    at: datetime | None = None,
+) -> None:
+    """From now on `phrase` (in any case) means `means`."""
+    _write(session, collection_id, phrase, means, (member_id, message_id, at))
+
+
+def forget(
+    session: Session,
+    collection_id: int,
+    phrase: str,
+    member_id: int | None = None,
+    message_id: int | None = None,
+    at: datetime | None = None,
+) -> bool:
+    """Take a phrase back; False when it was not taught."""
+    key = name_key(phrase)
+    if all(name_key(known) != key for known in vocabulary(session, collection_id)):
+        return False
+    _write(session, collection_id, phrase, None, (member_id, message_id, at))
+    return True
+
+
+def vocabulary(session: Session, collection_id: int) -> dict[str, str]:
+    """What is taught now: phrase, as last spelled, to its meaning."""
+    latest: dict[str, Taught] = {}
+    for row in session.scalars(select(Taught).where(Taught.collection_id == collection_id).order_by(Taught.id)):
+        latest[row.phrase_key] = row
+    return {row.phrase: row.means for row in latest.values() if row.means is not None}
+
+
+def _write(
+    session: Session,
+    collection_id: int,
+    phrase: str,
+    means: str | None,
+    cause: tuple[int | None, int | None, datetime | None],
+) -> None:
+    member_id, message_id, at = cause
+    session.add(
+        Taught(
+            collection_id=collection_id,
+            phrase=phrase,
+            phrase_key=name_key(phrase),
+            means=means,
+            member_id=member_id,
+            message_id=message_id,
+            told_at=at,
+        )
+    )
+    session.flush()

@@ -1,0 +1,161 @@
+"""Walking the journal newest first, along indexes, through the stays.
+
+An entry about a place counts for an occupant for as long as it lived there, and an entry that names an occupant shows in the history of
+the place where it then lived. Both are worked out here from the stays: the history of one subject is a handful of spans, each a walk
+along one index that stops as soon as it has enough.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from sqlalchemy import select, tuple_
+
+from storage import moments
+from storage.current import is_current
+from storage.entries import EntryRow, rows
+from storage.tables import Entry, EntrySubject, StayRecord
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+    from datetime import date, datetime
+
+    from sqlalchemy import Select
+    from sqlalchemy.orm import Session
+
+Position = tuple["datetime", int, int]
+"""Place of an entry in the order of a history: moment, origin, id."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Span:
+    """Entries on one subject from one point of time up to another, both (moment, origin) and included."""
+
+    occupant_id: int | None
+    enclosure_id: int | None
+    start: tuple[datetime, int]
+    end: tuple[datetime, int]
+
+
+def last_of_kind(
+    session: Session,
+    occupant_id: int | None = None,
+    enclosure_id: int | None = None,
+    kind: str | None = None,
+    before: date | None = None,
+    moods: Sequence[str] = ("log",),
+    limit: int = 1,
+) -> list[EntryRow]:
+    """The newest current entries of a kind (None: of any) on an occupant or an enclosure, newest first.
+
+    `before` leaves out that day and all after it. ValueError unless exactly one of the two is given.
+    """
+    until = None if before is None else before - timedelta(days=1)
+    kinds = None if kind is None else (kind,)
+    return history(
+        session,
+        occupant_id=occupant_id,
+        enclosure_id=enclosure_id,
+        kinds=kinds,
+        until=until,
+        moods=moods,
+        limit=limit,
+    )
+
+
+def history(  # noqa: PLR0913 - a question has these parts
+    session: Session,
+    *,
+    occupant_id: int | None = None,
+    enclosure_id: int | None = None,
+    kinds: Sequence[str] | None = None,
+    since: date | None = None,
+    until: date | None = None,
+    moods: Sequence[str] = ("log",),
+    limit: int,
+    before: int | None = None,
+) -> list[EntryRow]:
+    """Current entries on an occupant or an enclosure, newest first, at most `limit`.
+
+    `since` and `until` are included. `before` is the id of the last entry of the page before (it may have been corrected meanwhile).
+    ValueError unless exactly one of occupant and enclosure is given.
+    """
+    if (occupant_id is None) == (enclosure_id is None):
+        raise ValueError("a history is of an occupant or of an enclosure")
+    bounds = (moments.day_start(since), moments.day_end(until))
+    cursor = None if before is None else _position(session, before)
+    newest: dict[int, Position] = {}
+    for span in _spans(session, occupant_id, enclosure_id):
+        if len(newest) >= limit and _lowest(newest, limit) > (*span.end, 0):
+            break
+        for mood in moods:
+            for kind in (None,) if kinds is None else kinds:
+                newest.update(_walk(session, span, mood, kind, bounds, cursor, limit))
+    ordered = sorted(newest, key=newest.__getitem__, reverse=True)
+    return rows(session, ordered[:limit])
+
+
+def _lowest(newest: dict[int, Position], limit: int) -> Position:
+    """Position of the last entry of the page as it stands."""
+    return sorted(newest.values(), reverse=True)[limit - 1]
+
+
+def _position(session: Session, entry_id: int) -> Position:
+    found = session.get(Entry, entry_id)
+    if found is None:
+        raise LookupError(f"there is no entry {entry_id}")
+    return (found.moment or moments.BEGINNING, found.origin_id or found.id, found.id)
+
+
+def _spans(session: Session, occupant_id: int | None, enclosure_id: int | None) -> list[_Span]:
+    """Its own entries first, then those by way of its stays, the latest stay first."""
+    own = _Span(occupant_id, enclosure_id, (moments.BEGINNING, 0), (moments.END, 0))
+    owner = StayRecord.occupant_id == occupant_id if enclosure_id is None else StayRecord.enclosure_id == enclosure_id
+    wanted = select(StayRecord).where(owner)
+    latest_first = wanted.order_by(StayRecord.until_moment.desc(), StayRecord.until_origin.desc())
+    return [own, *(_other_side(stay, by_occupant=enclosure_id is None) for stay in session.scalars(latest_first))]
+
+
+def _other_side(stay: StayRecord, *, by_occupant: bool) -> _Span:
+    # The end is included: the move that ends a stay belongs to the history of the place that was left, too.
+    start, end = (stay.from_moment, stay.from_origin), (stay.until_moment, stay.until_origin)
+    if by_occupant:
+        return _Span(None, stay.enclosure_id, start, end)
+    return _Span(stay.occupant_id, None, start, end)
+
+
+def _walk(
+    session: Session,
+    span: _Span,
+    mood: str,
+    kind: str | None,
+    bounds: tuple[datetime, datetime],
+    cursor: Position | None,
+    limit: int,
+) -> Iterable[tuple[int, Position]]:
+    statement = _walk_statement(span, mood, kind, bounds, cursor).limit(limit)
+    for moment, origin_id, entry_id in session.execute(statement):
+        yield entry_id, (moment or moments.BEGINNING, origin_id, entry_id)
+
+
+def _walk_statement(
+    span: _Span, mood: str, kind: str | None, bounds: tuple[datetime, datetime], cursor: Position | None
+) -> Select[datetime | None, int, int]:
+    subject = EntrySubject
+    order = (subject.moment, subject.origin_id, subject.entry_id)
+    statement = select(*order).where(subject.mood == mood, is_current(subject.entry_id))
+    if span.enclosure_id is None:
+        statement = statement.where(subject.occupant_id == span.occupant_id)
+    else:
+        statement = statement.where(subject.enclosure_id == span.enclosure_id)
+    if kind is not None:
+        statement = statement.where(subject.kind == kind)
+    low, high = max(bounds[0], span.start[0]), min(bounds[1], span.end[0])
+    if cursor is not None:
+        high = min(high, cursor[0])
+        statement = statement.where(tuple_(*order) < cursor)
+    at_edges = (tuple_(*order[:2]) >= span.start, tuple_(*order[:2]) <= span.end)
+    statement = statement.where(subject.moment >= low, subject.moment <= high, *at_edges)
+    return statement.order_by(*(column.desc() for column in order))
