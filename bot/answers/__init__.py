@@ -1,1 +1,52 @@
 """Answers to questions, one module for each kind."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from bot.answers import (
+    climate,
+    day,
+    did,
+    due,
+    feeders,
+    headcount,
+    help_text,
+    history,
+    last,
+    next_date,
+    size,
+    who,
+    why,
+)
+from bot.answers.history import continued
+from bot.answers.view import View
+from bot.conversation.reply import Reply
+from bot.language.meaning import Ask
+from bot.wording import join_names
+
+__all__ = ["View", "answer", "continued"]
+
+_ANSWERS: Mapping[str, Callable[[Ask, View], Reply]] = {
+    "climate": climate.answer,
+    "day": day.answer,
+    "did": did.answer,
+    "due": due.answer,
+    "feeders": feeders.answer,
+    "headcount": headcount.answer,
+    "help": help_text.answer,
+    "history": history.answer,
+    "last": last.answer,
+    "next": next_date.answer,
+    "size": size.answer,
+    "who": who.answer,
+    "why": why.answer,
+}
+
+
+def answer(ask: Ask, view: View) -> Reply:
+    """Answer a question from the journal. Names that are not on the roster are said, and nothing is made up for them."""
+    unknown = [name for name in ask.subjects if view.target(name) is None]
+    if unknown:
+        return Reply(f"There is no {join_names(unknown)} on the roster, so nothing is written of it.")
+    return _ANSWERS.get(ask.about, help_text.answer)(ask, view)

@@ -27,7 +27,9 @@ Unsaid = dict[str, Any]
 """The fields of an entry that the line has not said yet."""
 
 # The journal's own bookkeeping: the names that go with these are said in `to` and the subjects.
-INTERNAL = frozenset({"to_enclosure_id", "new_occupant_id", "part_of_group"})
+INTERNAL = frozenset(
+    {"to_enclosure_id", "new_occupant_id", "part_of_group", "joined", "made_place", "restores", "to_occupant_id"}
+)
 
 
 def say_entry(  # noqa: PLR0913, PLR0917 - an entry's own parts, one argument each, as the parse contract names them

@@ -1,0 +1,93 @@
+"""How many there are, as a range with what it rests on: "how many in B"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from bot.answers.heads import count_of
+from bot.answers.view import Target, View
+from bot.care.headcount import Count, Event
+from bot.conversation.reply import Reply
+from bot.language.meaning import Ask
+from bot.wording import say_range
+
+_HAPPENED = {"death": "died", "departure": "left", "split": "split off", "arrival": "arrived", "joined": "joined"}
+
+
+def answer(ask: Ask, view: View) -> Reply:
+    """Tell the range for each occupant asked about, and the sum where there are several."""
+    targets = list(dict.fromkeys(one for target in view.targets(ask.subjects) for one in view.animals(target)))
+    counts = [(target, count_of(view, target.occupant)) for target in targets if target.occupant]
+    empty = [f"{target.name}: nobody lives there on record." for target in targets if target.occupant is None]
+    lines = [f"{target.name}: {said(view, count)}" for target, count in counts]
+    total = [_total(targets, [count for _target, count in counts])] if len(counts) > 1 else []
+    return Reply("\n".join([*total, *lines, *empty]) or "There is nobody on the roster yet.")
+
+
+def said(view: View, count: Count) -> str:
+    """Say a range and its reasons: "21 to 23. 22 counted Fri 30 Jan, 8 days ago; since then 1 died (…)."."""
+    if not count.known:
+        return "not known. No count is written, and no number was given at set-up."
+    parts = [_basis(view, count)] if count.basis or count.floors else []
+    if count.since:
+        changes = ", ".join(_changes(view, count.since))
+        parts.append(f"since then {changes}" if parts else f"{changes}, with no count before")
+    lines = [f"{_range(count)}. {'; '.join(parts)}."]
+    if count.apart:
+        lines.append(f"Young hatched are reckoned apart: {', '.join(_hatched(view, count.apart))}.")
+    lines += [f"It does not fit the records before it: {_event(view, event)}." for event in count.surprises]
+    return " ".join(lines)
+
+
+def _range(count: Count) -> str:
+    return say_range((count.low, count.high)) if count.high != 0 else "none"
+
+
+def _basis(view: View, count: Count) -> str:
+    named = [count.basis] if count.basis else []
+    return ", then ".join(_event(view, event) for event in [*named, *count.floors])
+
+
+def _event(view: View, event: Event) -> str:
+    when = view.day(event.on)
+    if event.what == "gone":
+        return f"died or left {when}"
+    number = "an untold number" if event.number is None else say_range(event.number)
+    how = {"start": "at set-up", "count": "counted"}.get(event.what, _HAPPENED.get(event.what, event.what))
+    return f"{number} {how} {when}"
+
+
+def _changes(view: View, events: Iterable[Event]) -> list[str]:
+    """Sum the gains and losses of each sort, with the day of the last one."""
+    sorts: dict[str, list[Event]] = {}
+    for event in events:
+        sorts.setdefault(event.what, []).append(event)
+    return [_sum(view, what, each) for what, each in sorts.items()]
+
+
+def _sum(view: View, what: str, events: list[Event]) -> str:
+    last = "" if len(events) == 1 else "last "
+    numbers = [event.number for event in events if event.number is not None]
+    if len(numbers) < len(events):
+        number = "some"
+    else:
+        low = sum(number[0] or 0 for number in numbers)
+        highs = [number[1] for number in numbers]
+        number = say_range((low, None if None in highs else sum(high or 0 for high in highs)))
+    return f"{number} {_HAPPENED.get(what, what)} ({last}{view.day(events[-1].on)})"
+
+
+def _hatched(view: View, events: Iterable[Event]) -> list[str]:
+    return [
+        f"{'an untold number' if event.number is None else say_range(event.number)} ({view.day(event.on)})"
+        for event in events
+    ]
+
+
+def _total(targets: list[Target], counts: list[Count]) -> str:
+    unknown = sum(not count.known for count in counts)
+    low = sum(count.low for count in counts)
+    open_ended = any(count.high is None for count in counts)
+    high = None if open_ended else sum(count.high or 0 for count in counts)
+    apart = f" ({unknown} of {len(targets)} not known)" if unknown else ""
+    return f"Together {say_range((low, high))} in {len(counts)}{apart}:"
