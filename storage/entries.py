@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, field
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import select
-from sqlalchemy.orm import aliased
+from sqlalchemy import bindparam, func, select
 
 from storage.tables import Entry, EntrySubject, Retraction
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from datetime import date, datetime, time
 
+    from sqlalchemy import Select
     from sqlalchemy.orm import Session
 
 _BATCH = 500  # ids in one statement; databases limit the number of parameters
@@ -83,29 +84,36 @@ def rows(session: Session, entry_ids: Sequence[int]) -> list[EntryRow]:
 
 def _batch(session: Session, entry_ids: Sequence[int]) -> list[EntryRow]:
     subjects = _subjects(session, entry_ids)
-    retracted = set(session.scalars(select(Retraction.entry_id).where(Retraction.entry_id.in_(entry_ids))))
-    later = aliased(Entry)
-    pairs = session.execute(
-        select(later.supersedes, later.id).where(later.supersedes.in_(entry_ids)).order_by(later.id)
-    )
-    superseded = {old: new for old, new in pairs}  # noqa: C416 - a Row is no pair to dict()
-    stored = session.scalars(select(Entry).where(Entry.id.in_(entry_ids)))
-    return [_row(entry, subjects[entry.id], entry.id in retracted, superseded.get(entry.id)) for entry in stored]
+    found = session.execute(_entry_statement(), {"entry_ids": entry_ids})
+    return [_row(stored, retraction_id, superseded_by, subjects) for stored, retraction_id, superseded_by in found]
+
+
+@cache
+def _entry_statement() -> Select[Entry, int | None, int | None]:
+    """Entries by id, each with its retraction and its newest correction. Made once: making it costs more than running it."""
+    later = Entry.__table__.alias("later")
+    superseded_by = select(func.max(later.c.id)).where(later.c.supersedes == Entry.id).scalar_subquery()
+    statement = select(Entry, Retraction.id, superseded_by).outerjoin(Retraction, Retraction.entry_id == Entry.id)
+    return statement.where(Entry.id.in_(bindparam("entry_ids", expanding=True)))
+
+
+@cache
+def _subject_statement() -> Select[int, int | None, int | None]:
+    statement = select(EntrySubject.entry_id, EntrySubject.occupant_id, EntrySubject.enclosure_id)
+    statement = statement.where(EntrySubject.entry_id.in_(bindparam("entry_ids", expanding=True)), EntrySubject.named)
+    return statement.order_by(EntrySubject.entry_id, EntrySubject.position)
 
 
 def _subjects(session: Session, entry_ids: Sequence[int]) -> dict[int, list[Subject]]:
     subjects: dict[int, list[Subject]] = defaultdict(list)
-    found = session.execute(
-        select(EntrySubject.entry_id, EntrySubject.occupant_id, EntrySubject.enclosure_id)
-        .where(EntrySubject.entry_id.in_(entry_ids), EntrySubject.named)
-        .order_by(EntrySubject.entry_id, EntrySubject.position)
-    )
-    for entry_id, occupant_id, enclosure_id in found:
+    for entry_id, occupant_id, enclosure_id in session.execute(_subject_statement(), {"entry_ids": entry_ids}):
         subjects[entry_id].append(Subject(occupant_id, enclosure_id))
     return subjects
 
 
-def _row(entry: Entry, subjects: list[Subject], retracted: bool, superseded_by: int | None) -> EntryRow:  # noqa: FBT001
+def _row(
+    entry: Entry, retraction_id: int | None, superseded_by: int | None, subjects: Mapping[int, Sequence[Subject]]
+) -> EntryRow:
     return EntryRow(
         kind=entry.kind,
         mood=entry.mood,
@@ -114,7 +122,7 @@ def _row(entry: Entry, subjects: list[Subject], retracted: bool, superseded_by: 
         part=entry.part,
         zone=entry.zone,
         fields=entry.fields,
-        subjects=tuple(subjects),
+        subjects=tuple(subjects[entry.id]),
         words=entry.words,
         id=entry.id,
         collection_id=entry.collection_id,
@@ -122,7 +130,7 @@ def _row(entry: Entry, subjects: list[Subject], retracted: bool, superseded_by: 
         message_id=entry.message_id,
         told_at=entry.told_at,
         supersedes=entry.supersedes,
-        retracted=retracted,
+        retracted=retraction_id is not None,
         superseded_by=superseded_by,
         moment=entry.moment,
         origin_id=entry.origin_id or entry.id,

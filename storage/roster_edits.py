@@ -36,11 +36,10 @@ def add_enclosure(  # noqa: PLR0913 - a place is these things
     row = Enclosure(
         collection_id=collection_id,
         name=name,
-        name_key=name_key(name),
+        name_key=_free_key(session, Enclosure, collection_id, name),
         size_cm=None if size_cm is None else list(size_cm),
         opened_on=opened_on,
     )
-    _refuse_taken(session, row)
     session.add(row)
     session.flush()
     record(session, collection_id, cause, "add_enclosure", enclosure_id=row.id, name=name, size_cm=row.size_cm)
@@ -65,9 +64,8 @@ def add_occupant(  # noqa: PLR0913 - an occupant is these things
 
     Raises NameTaken when an occupant that has not ended has that name.
     """
-    row = Occupant(collection_id=collection_id, name=name, name_key=name_key(name), kind=kind)
-    row.species, row.count = species, count
-    _refuse_taken(session, row)
+    key = _free_key(session, Occupant, collection_id, name)
+    row = Occupant(collection_id=collection_id, name=name, name_key=key, kind=kind, species=species, count=count)
     session.add(row)
     session.flush()
     told = {"name": name, "kind": kind, "species": species, "count": count}
@@ -106,8 +104,7 @@ def set_species(session: Session, occupant_id: int, species: str | None, cause: 
 def close_enclosure(session: Session, enclosure_id: int, on: date | None, cause: Cause | None = None) -> None:
     """Take a place out of use as of a day; None takes it back into use, which raises NameTaken if its name is in use by now."""
     row = session.get_one(Enclosure, enclosure_id)
-    if on is None:
-        _refuse_taken(session, row)
+    row.name_key = _free_key(session, Enclosure, row.collection_id, row.name, row.id) if on is None else None
     row.closed_on = on
     record(session, row.collection_id, cause, "close_enclosure", enclosure_id=enclosure_id, on=_iso(on))
 
@@ -115,8 +112,7 @@ def close_enclosure(session: Session, enclosure_id: int, on: date | None, cause:
 def end_occupant(session: Session, occupant_id: int, on: date | None, cause: Cause | None = None) -> None:
     """An occupant is no more as of a day, and its stay ends; None brings it back, which raises NameTaken if its name is in use by now."""
     row = session.get_one(Occupant, occupant_id)
-    if on is None:
-        _refuse_taken(session, row)
+    row.name_key = _free_key(session, Occupant, row.collection_id, row.name, row.id) if on is None else None
     row.ended_on = on
     record(session, row.collection_id, cause, "end_occupant", occupant_id=occupant_id, on=_iso(on))
     stays.refresh(session, occupant_id)
@@ -146,7 +142,7 @@ def add_alias(
     if (enclosure_id is None) == (occupant_id is None):
         raise ValueError("an alias is of a place or of an occupant")
     owner = session.get_one(Occupant, occupant_id) if enclosure_id is None else session.get_one(Enclosure, enclosure_id)
-    if name_key(alias) == owner.name_key or name_key(alias) in _alias_keys(session, owner):
+    if name_key(alias) == name_key(owner.name) or name_key(alias) in _alias_keys(session, owner):
         return
     of = {"enclosure_id": enclosure_id, "occupant_id": occupant_id}
     session.add(Alias(collection_id=owner.collection_id, alias=alias, alias_key=name_key(alias), **of))
@@ -154,12 +150,13 @@ def add_alias(
 
 
 def _rename(session: Session, row: Enclosure | Occupant, new_name: str, cause: Cause | None) -> None:
-    of = _owner(row)
-    old_name, old_key = row.name, row.name_key
-    _refuse_taken(session, row, new_name)
-    row.name, row.name_key = new_name, name_key(new_name)
-    session.execute(delete(Alias).filter_by(alias_key=row.name_key, **of))
-    if old_key != row.name_key and old_key not in _alias_keys(session, row):
+    of, old_name = _owner(row), row.name
+    new_key, old_key = name_key(new_name), name_key(old_name)
+    if row.name_key is not None:
+        row.name_key = _free_key(session, type(row), row.collection_id, new_name, row.id)
+    row.name = new_name
+    session.execute(delete(Alias).filter_by(alias_key=new_key, **of))
+    if old_key != new_key and old_key not in _alias_keys(session, row):
         session.add(Alias(collection_id=row.collection_id, alias=old_name, alias_key=old_key, **of))
     record(session, row.collection_id, cause, "rename", was=old_name, name=new_name, **of)
 
@@ -174,20 +171,17 @@ def _alias_keys(session: Session, row: Enclosure | Occupant) -> set[str]:
     return set(session.scalars(select(Alias.alias_key).filter_by(**_owner(row))))
 
 
-def _refuse_taken(session: Session, row: Enclosure | Occupant, new_name: str | None = None) -> None:
-    """Raise NameTaken when another place (or occupant) in use has the name that this one is to bear."""
-    name = row.name if new_name is None else new_name
-    if isinstance(row, Enclosure):
-        wanted = select(Enclosure.id, Enclosure.name).where(Enclosure.closed_on.is_(None))
-        wanted = wanted.where(Enclosure.collection_id == row.collection_id, Enclosure.name_key == name_key(name))
-    else:
-        wanted = select(Occupant.id, Occupant.name).where(Occupant.ended_on.is_(None))
-        wanted = wanted.where(Occupant.collection_id == row.collection_id, Occupant.name_key == name_key(name))
-    with session.no_autoflush:
-        found = session.execute(wanted).first()
-    if found is not None and found[0] != row.id:
-        sort = "a place" if isinstance(row, Enclosure) else "a group or animal"
+def _free_key(
+    session: Session, model: type[Enclosure | Occupant], collection_id: int, name: str, own_id: int | None = None
+) -> str:
+    """The key of a name that no other place (or occupant) in use bears. Raises NameTaken."""
+    key = name_key(name)
+    wanted = select(model.id, model.name).where(model.collection_id == collection_id, model.name_key == key)
+    found = session.execute(wanted).first()
+    if found is not None and found[0] != own_id:
+        sort = "a place" if model is Enclosure else "a group or animal"
         raise NameTaken(f"There is {sort} called {found[1]} already; choose another name.")
+    return key
 
 
 def _iso(day: date | None) -> str | None:

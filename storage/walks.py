@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import timedelta
-from typing import TYPE_CHECKING
+from functools import cache
+from typing import TYPE_CHECKING, cast
 
-from sqlalchemy import select, tuple_
+from sqlalchemy import DateTime, Integer, bindparam, select, tuple_
 
 from storage import moments
 from storage.current import is_current
@@ -19,14 +20,17 @@ from storage.entries import EntryRow, rows
 from storage.tables import Entry, EntrySubject, StayRecord
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterator, Sequence
     from datetime import date, datetime
 
     from sqlalchemy import Select
-    from sqlalchemy.orm import Session
+    from sqlalchemy.orm import InstrumentedAttribute, Session
+    from sqlalchemy.sql.expression import Tuple
 
 Position = tuple["datetime", int, int]
 """Place of an entry in the order of a history: moment, origin, id."""
+
+_LARGEST = 2**31 - 1  # above every id, and within a column of whole numbers on any database
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +41,15 @@ class _Span:
     enclosure_id: int | None
     start: tuple[datetime, int]
     end: tuple[datetime, int]
+
+
+@dataclass(frozen=True, slots=True)
+class _Reach:
+    """How far a walk goes: from just before `high` (not included) down to the moment `low`, at most `limit` entries."""
+
+    low: datetime
+    high: Position
+    limit: int
 
 
 def last_of_kind(
@@ -84,15 +97,17 @@ def history(  # noqa: PLR0913 - a question has these parts
     """
     if (occupant_id is None) == (enclosure_id is None):
         raise ValueError("a history is of an occupant or of an enclosure")
-    bounds = (moments.day_start(since), moments.day_end(until))
-    cursor = None if before is None else _position(session, before)
+    high = (moments.day_end(until), _LARGEST, _LARGEST)
+    if before is not None:
+        high = min(high, _position(session, before))
+    reach = _Reach(moments.day_start(since), high, limit)
     newest: dict[int, Position] = {}
     for span in _spans(session, occupant_id, enclosure_id):
         if len(newest) >= limit and _lowest(newest, limit) > (*span.end, 0):
             break
         for mood in moods:
             for kind in (None,) if kinds is None else kinds:
-                newest.update(_walk(session, span, mood, kind, bounds, cursor, limit))
+                newest.update(_walk(session, span, mood, kind, reach))
     ordered = sorted(newest, key=newest.__getitem__, reverse=True)
     return rows(session, ordered[:limit])
 
@@ -126,36 +141,52 @@ def _other_side(stay: StayRecord, *, by_occupant: bool) -> _Span:
     return _Span(stay.occupant_id, None, start, end)
 
 
-def _walk(
-    session: Session,
-    span: _Span,
-    mood: str,
-    kind: str | None,
-    bounds: tuple[datetime, datetime],
-    cursor: Position | None,
-    limit: int,
-) -> Iterable[tuple[int, Position]]:
-    statement = _walk_statement(span, mood, kind, bounds, cursor).limit(limit)
-    for moment, origin_id, entry_id in session.execute(statement):
-        yield entry_id, (moment or moments.BEGINNING, origin_id, entry_id)
+def _walk(session: Session, span: _Span, mood: str, kind: str | None, reach: _Reach) -> Iterator[tuple[int, Position]]:
+    """The newest current entries of one mood and kind in a span, as far as the reach goes."""
+    by_occupant = span.enclosure_id is None
+    statement = _walk_statement(by_occupant=by_occupant, of_kind=kind is not None)
+    bounds = {
+        "subject": span.occupant_id if by_occupant else span.enclosure_id,
+        "mood": mood,
+        "low": max(reach.low, span.start[0]),
+        "high": min(reach.high[0], span.end[0]),
+        "limit": reach.limit,
+    }
+    edges = {"start": span.start, "end": span.end, "before": reach.high}
+    edge_values = {f"{name}_{place}": value for name, edge in edges.items() for place, value in enumerate(edge)}
+    kinds = {} if kind is None else {"kind": kind}
+    for moment, origin_id, entry_id in session.execute(statement, {**bounds, **edge_values, **kinds}):
+        yield entry_id, (moment, origin_id, entry_id)
 
 
-def _walk_statement(
-    span: _Span, mood: str, kind: str | None, bounds: tuple[datetime, datetime], cursor: Position | None
-) -> Select[datetime | None, int, int]:
-    subject = EntrySubject
-    order = (subject.moment, subject.origin_id, subject.entry_id)
-    statement = select(*order).where(subject.mood == mood, is_current(subject.entry_id))
-    if span.enclosure_id is None:
-        statement = statement.where(subject.occupant_id == span.occupant_id)
-    else:
-        statement = statement.where(subject.enclosure_id == span.enclosure_id)
-    if kind is not None:
-        statement = statement.where(subject.kind == kind)
-    low, high = max(bounds[0], span.start[0]), min(bounds[1], span.end[0])
-    if cursor is not None:
-        high = min(high, cursor[0])
-        statement = statement.where(tuple_(*order) < cursor)
-    at_edges = (tuple_(*order[:2]) >= span.start, tuple_(*order[:2]) <= span.end)
-    statement = statement.where(subject.moment >= low, subject.moment <= high, *at_edges)
-    return statement.order_by(*(column.desc() for column in order))
+@cache
+def _walk_statement(*, by_occupant: bool, of_kind: bool) -> Select[datetime, int, int]:
+    """A walk along `ix_entry_subjects_kind` or `_all`. Made once: making it costs more than running it.
+
+    `low` and `high` bound the walk in the index; the comparisons of several columns then settle entries of one moment.
+    """
+    moment = cast("InstrumentedAttribute[datetime]", EntrySubject.moment)  # never NULL between two bounds
+    order = (moment, EntrySubject.origin_id, EntrySubject.entry_id)
+    mine, other = EntrySubject.occupant_id, EntrySubject.enclosure_id
+    if not by_occupant:
+        mine, other = other, mine
+    conditions = [
+        mine == bindparam("subject"),
+        other.is_(None),
+        EntrySubject.mood == bindparam("mood"),
+        moment >= bindparam("low"),
+        moment <= bindparam("high"),
+        tuple_(*order[:2]) >= _edge("start", 2),
+        tuple_(*order[:2]) <= _edge("end", 2),
+        tuple_(*order) < _edge("before", 3),
+        is_current(EntrySubject.entry_id),
+    ]
+    if of_kind:
+        conditions.append(EntrySubject.kind == bindparam("kind"))
+    statement = select(*order).where(*conditions).order_by(*(column.desc() for column in order))
+    return statement.limit(bindparam("limit", type_=Integer()))
+
+
+def _edge(name: str, size: int) -> Tuple:
+    types = (DateTime(), Integer(), Integer())[:size]
+    return tuple_(*(bindparam(f"{name}_{place}", type_=column) for place, column in enumerate(types)))

@@ -1,0 +1,35 @@
+"""The tables, as typed models. Plain dataclasses, not these, cross the border of the room.
+
+`entries`, `entry_subjects`, `retractions`, `roster_changes` and `vocabulary` are append-only: triggers made by the migrations refuse every
+UPDATE and DELETE. `stays` is a cache of what the journal says and may be rebuilt at any time.
+"""
+
+from __future__ import annotations
+
+from storage.tables.base import Base
+from storage.tables.journal import Entry, EntrySubject, Lineage, Retraction, StayRecord
+from storage.tables.messages import Inbox, Outbox, Question
+from storage.tables.roster import Alias, Collection, Enclosure, Member, Occupant, RosterChange, Tag, Taught
+
+__all__ = [
+    "APPEND_ONLY",
+    "Alias",
+    "Base",
+    "Collection",
+    "Enclosure",
+    "Entry",
+    "EntrySubject",
+    "Inbox",
+    "Lineage",
+    "Member",
+    "Occupant",
+    "Outbox",
+    "Question",
+    "Retraction",
+    "RosterChange",
+    "StayRecord",
+    "Tag",
+    "Taught",
+]
+
+APPEND_ONLY = ("entries", "entry_subjects", "retractions", "roster_changes", "vocabulary")
