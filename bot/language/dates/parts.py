@@ -1,0 +1,103 @@
+"""Rules for parts of the day: "tonight", "last night", "this arvo", "in the morning", "late evening", "before work"."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from bot.language.dates.model import Piece
+from bot.language.dates.scan import Scan
+
+STARTS = {"morning": 5, "afternoon": 12, "evening": 17, "night": 20}
+"""The hour at which each part begins, for telling whether today's has come yet."""
+
+SOFT = {
+    ("before", "work"): "morning",
+    ("after", "work"): "evening",
+    ("before", "bed"): "night",
+    ("before", "bedtime"): "night",
+    ("at", "bedtime"): "night",
+    ("bedtime",): "night",
+    ("after", "lunch"): "afternoon",
+    ("after", "dinner"): "evening",
+    ("after", "tea"): "evening",
+    ("after", "breakfast"): "morning",
+    ("before", "breakfast"): "morning",
+    ("first", "thing"): "morning",
+    ("last", "thing"): "night",
+}
+LATE = frozenset({"early", "late", "earlier", "later", "mid"})
+MODES = frozenset({"early", "late"})
+
+
+def anchored_part(scan: Scan, at: int) -> Piece | None:
+    """A part of the day that carries its own day: "tonight", "late tonight", "this morning", "last night", "this am"."""
+    step = scan.skip(at, *LATE, "-") if scan.word(at) in LATE else at
+    today, word = scan.frame.today, scan.word(step)
+    if word == "tonight" or (word == "2" and scan.glued(step + 1) and scan.word(step + 1) in {"nite", "night"}):
+        return Piece("day", at, step + (1 if word == "tonight" else 2), on=today, part="night", anchored=True)
+    if word == "lastnight":
+        return Piece("day", at, step + 1, on=today - timedelta(days=1), part="night", anchored=True, relation="past")
+    if word == "overnight":
+        on = today - timedelta(days=1) if scan.frame.past else today
+        return Piece(
+            "day",
+            at,
+            step + 1,
+            on=on,
+            part="night",
+            anchored=True,
+            relation="past" if scan.frame.past else "future",
+            alternatives=(today,) if scan.frame.past else (),
+        )
+    if word in {"this", "last"}:
+        return _chosen_part(scan, at, step)
+    return None
+
+
+def _chosen_part(scan: Scan, at: int, step: int) -> Piece | None:
+    today, this = scan.frame.today, scan.word(step) == "this"
+    after = scan.skip(step + 1, *MODES, "-")
+    part = {"am": "morning", "pm": "afternoon"}.get(scan.word(after)) if this else None
+    part = part or (scan.tables.parts.get(scan.word(after)) if not scan.word(after).endswith("s") else None)
+    if part is None or scan.word(after) == "eve" and not this:
+        return None
+    if this:
+        return Piece("day", at, after + 1, on=today, part=part, anchored=True)
+    if part in {"morning", "afternoon"} and scan.word(after) not in {"morning", "afternoon", "arvo"}:
+        return None
+    return Piece("day", at, after + 1, on=today - timedelta(days=1), part=part, anchored=True, relation="past")
+
+
+def bare_part(scan: Scan, at: int) -> Piece | None:
+    """A part of the day alone: "in the morning", "early evening", "afternoon"; a day may stand beside it.
+
+    Sure where words lead to it ("in the", "early") or where it is all the text says; else only beside a day.
+    """
+    for phrase, part in SOFT.items():
+        if scan.word(at) == phrase[0] and scan.phrase(at, *phrase):
+            return Piece("part", at, at + len(phrase), part=part, surely=False)
+    led = _lead(scan, at)
+    step = scan.skip(at, "in", "the", "during", "at", *MODES, "-", "on") if led else at
+    word = scan.word(step)
+    part = scan.tables.parts.get(word) or {"noontime": "afternoon"}.get(word)
+    if part is None or (word.endswith("s") and word != "breakfast"):
+        return None
+    if led and scan.phrase(at, "for", "the"):
+        return None
+    alone = at == 0 and step + 1 >= len(scan)
+    last = step + 1
+    if scan.word(last) in {"time", "-"} and word in {"night", "lunch", "evening"} and scan.word(last) == "time":
+        last += 1
+    sure = (led and not scan.phrase(at, "at", "night")) or alone or word == "lunchtime" and scan.word(at - 1) == "at"
+    return Piece("part", at, last, part=part, surely=bool(sure), anchored=led)
+
+
+def _lead(scan: Scan, at: int) -> bool:
+    """Whether "in the", "early", "late", "during the" lead to a part of the day."""
+    word = scan.word(at)
+    if word in {"in", "during"} or (
+        word == "at" and scan.word(at + 1) in {"night", "nite", "lunchtime", "lunch", "dusk", "dawn"}
+    ):
+        step = scan.skip(at + 1, "the", *MODES, "-")
+        return scan.word(step) in scan.tables.parts
+    return word in MODES and scan.word(scan.skip(at + 1, "-", "in", "the")) in scan.tables.parts

@@ -1,0 +1,95 @@
+"""All the rules, and the walk over a text that tries them: at each word the longest reading wins, ties go to the first."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from bot.language.dates import clocks, days, distances, figures, parts, periods, repeats, written
+from bot.language.dates.model import Piece
+from bot.language.dates.scan import Scan
+
+Rule = Callable[[Scan, int], Piece | None]
+
+
+def one_day(scan: Scan, at: int) -> Piece | None:
+    """The longest reading of a single day that begins here; what "a week after ..." counts from."""
+    return longest(scan, at, DAY_RULES)
+
+
+DAY_RULES: tuple[Rule, ...] = (
+    days.beside_day,
+    days.day_word,
+    figures.figures,
+    written.calendar_date,
+    written.weekday_of_month,
+    days.weeks_from_weekday,
+    days.weekday,
+    days.feast,
+    written.month_day,
+)
+
+RULES: tuple[Rule, ...] = (
+    repeats.listed_days,
+    repeats.repeat,
+    distances.from_day(one_day),
+    *DAY_RULES,
+    distances.distance,
+    distances.lasting,
+    periods.week_of(one_day),
+    periods.days_of_month,
+    periods.counted_period,
+    periods.later_this,
+    periods.calendar_period,
+    periods.named_month,
+    parts.anchored_part,
+    clocks.clock,
+    parts.bare_part,
+    days.vague_words,
+)
+
+LEADS = frozenset(
+    "in within for over since at from between during the a an mid early late earlier later beginning start end some not long lunchtime once fifth this that every each last another".split()
+)
+
+
+def longest(scan: Scan, at: int, rules: tuple[Rule, ...]) -> Piece | None:
+    """The longest piece that begins at a position; a sure one before a weak one of its length."""
+    best: Piece | None = None
+    for rule in rules:
+        piece = rule(scan, at)
+        if piece and (best is None or (piece.last, piece.surely) > (best.last, best.surely)):
+            best = piece
+    return best
+
+
+def pieces(scan: Scan) -> list[Piece]:
+    """All pieces of a text, left to right, not overlapping."""
+    found: list[Piece] = []
+    at, end = 0, len(scan)
+    triggers = scan.tables.triggers
+    while at < end:
+        token = scan.tokens[at]
+        piece = None
+        if (
+            (token.number is not None and not token.named)
+            or token.low in triggers
+            or token.low in LEADS
+            or token.low in repeats.ADVERBS
+            or token.low in repeats.TIMES
+            or token.low in parts_first()
+        ):
+            piece = longest(scan, at, RULES)
+        if piece is None:
+            at += 1
+        else:
+            found.append(piece)
+            at = max(piece.last, at + 1)
+    return found
+
+
+def parts_first() -> frozenset[str]:
+    """The first words of the soft parts of the day and of fractions."""
+    return SOFT_FIRST
+
+
+SOFT_FIRST = frozenset({phrase[0] for phrase in parts.SOFT} | {"½", "noontime"})

@@ -1,0 +1,117 @@
+"""A text cut into words, figures and marks, with the small looks at it that the rules share."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from bot.language.dates.lexicon import Words, canonical, words
+from bot.language.dates.model import Frame
+
+TOKEN = re.compile(r"[0-9]+|[^\W\d_]+(?:['’][^\W\d_]+)*|[^\s]")
+"""Digits and letters are split ("9pm" is two tokens, "t13" too); every other mark stands alone."""
+
+LONGEST_FIGURE = 8
+"""Digits of the longest figure that is a number; longer ones are just marks."""
+
+DASHES = frozenset("-–—")
+ENDS = frozenset(".,;:!?)]}\"'…|/&+")
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word, figure or mark: `low` its table spelling, `glued` whether it touches the token before."""
+
+    low: str
+    start: int
+    end: int
+    glued: bool
+    number: int | None = None
+    named: bool = False
+
+
+class Scan:
+    """The tokens of one text, its word tables and the frame; every look beyond the ends answers "nothing"."""
+
+    def __init__(self, text: str, frame: Frame) -> None:
+        self.text = text
+        self.frame = frame
+        self.tables: Words = words()
+        self.tokens = cut(text, self.tables)
+        self.acts = any(token.low in self.tables.lists["acts"] for token in self.tokens)
+
+    def __len__(self) -> int:
+        return len(self.tokens)
+
+    def word(self, at: int) -> str:
+        """The word at a position, lower case and mended; "" beyond the text."""
+        return self.tokens[at].low if 0 <= at < len(self.tokens) else ""
+
+    def number(self, at: int) -> int | None:
+        """The figure at a position, unless it is part of a name ("t13")."""
+        if not 0 <= at < len(self.tokens) or self.tokens[at].named:
+            return None
+        return self.tokens[at].number
+
+    def digits(self, at: int) -> int:
+        """How many digits the figure at a position has; 0 where there is none."""
+        token = self.tokens[at] if 0 <= at < len(self.tokens) else None
+        return token.end - token.start if token and token.number is not None else 0
+
+    def glued(self, at: int) -> bool:
+        """Whether a token touches the one before it."""
+        return 0 <= at < len(self.tokens) and self.tokens[at].glued
+
+    def ends(self, at: int) -> bool:
+        """Whether a clause ends before this position: the text's end, a mark, or a new line."""
+        if at >= len(self.tokens):
+            return True
+        if self.word(at) in ENDS or (self.word(at) in DASHES and not self.glued(at)):
+            return True
+        return at > 0 and "\n" in self.text[self.tokens[at - 1].end : self.tokens[at].start]
+
+    def listed(self, at: int, name: str) -> bool:
+        """Whether the word at a position is in one of the named lists."""
+        return self.word(at) in self.tables.lists[name]
+
+    def phrase(self, at: int, *expected: str) -> bool:
+        """Whether the words from a position on are these."""
+        return all(self.word(at + step) == word for step, word in enumerate(expected))
+
+    def skip(self, at: int, *passed: str) -> int:
+        """The position after any of these words in a row."""
+        while self.word(at) in passed and at < len(self.tokens):
+            at += 1
+        return at
+
+    def skip_back(self, at: int, *passed: str) -> int:
+        """The position before any of these words in a row, going back."""
+        while at > 0 and self.word(at) in passed:
+            at -= 1
+        return at
+
+
+def cut(text: str, tables: Words) -> list[Token]:
+    """Cut a text into tokens."""
+    tokens: list[Token] = []
+    last_end = -1
+    for found in TOKEN.finditer(text):
+        start, end = found.span()
+        tokens.append(_token(found.group(), (start, end), start == last_end, tokens, tables))
+        last_end = end
+    return tokens
+
+
+def _token(raw: str, span: tuple[int, int], glued: bool, before: list[Token], tables: Words) -> Token:  # noqa: FBT001 - a plain fact of the token
+    if raw[0] in "0123456789":
+        number = int(raw) if len(raw) <= LONGEST_FIGURE else None
+        return Token(raw, *span, glued, number, glued and _names(before, tables))
+    low = raw.lower().replace("’", "'")
+    return Token(canonical(low) if len(low) > 2 else low, *span, glued)
+
+
+def _names(before: list[Token], tables: Words) -> bool:
+    """Whether a figure that touches the letters before it is part of a name: "t13", but not "jul24" or "21h30"."""
+    if not before or not before[-1].low[0].isalpha() or before[-1].low in tables.months:
+        return False
+    return not (before[-1].low in {"h", "x"} and len(before) > 1 and before[-2].number is not None)
