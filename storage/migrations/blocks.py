@@ -51,3 +51,8 @@ def points(table: str, **targets: str) -> list[sa.ForeignKeyConstraint]:
         sa.ForeignKeyConstraint([column], [f"{target}.id"], name=f"fk_{table}_{column}")
         for column, target in targets.items()
     ]
+
+
+def index(table: str, *names: str) -> None:
+    """Make an index on these columns, named after them."""
+    op.create_index(f"ix_{table}_{'_'.join(names)}", table, list(names))

@@ -16,6 +16,7 @@ from storage.migrations.blocks import (
     columns,
     forbid_changes,
     id_column,
+    index,
     maybe,
     points,
 )
@@ -31,14 +32,10 @@ APPEND_ONLY = ("entries", "entry_subjects", "retractions", "roster_changes", "vo
 def upgrade() -> None:
     """Make every table, and the triggers that keep the journal append-only."""
     for make in (
-        _collections,
-        _members,
-        _inbox,
-        _outbox,
-        _enclosures,
-        _occupants,
-        _aliases,
-        _tags,
+        _people,
+        _mail,
+        _roster,
+        _names,
         _roster_changes,
         _entries,
         _entry_subjects,
@@ -64,11 +61,8 @@ def downgrade() -> None:
         op.execute("DROP FUNCTION rackside_append_only()")
 
 
-def _collections() -> None:
+def _people() -> None:
     op.create_table("collections", id_column(), *columns(TEXT, "name", "zone", "units"))
-
-
-def _members() -> None:
     op.create_table(
         "members",
         id_column(),
@@ -78,10 +72,10 @@ def _members() -> None:
         *points("members", collection_id="collections"),
         sa.UniqueConstraint("channel", "address", name="uq_members_channel_address"),
     )
-    op.create_index("ix_members_collection_id", "members", ["collection_id"])
+    index("members", "collection_id")
 
 
-def _inbox() -> None:
+def _mail() -> None:
     op.create_table(
         "inbox",
         id_column(),
@@ -98,10 +92,7 @@ def _inbox() -> None:
         *points("inbox", collection_id="collections", member_id="members"),
         sa.UniqueConstraint("channel", "chat", "key", "revision", name="uq_inbox_channel_chat_key_revision"),
     )
-    op.create_index("ix_inbox_state_id", "inbox", ["state", "id"])
-
-
-def _outbox() -> None:
+    index("inbox", "state", "id")
     op.create_table(
         "outbox",
         id_column(),
@@ -113,12 +104,12 @@ def _outbox() -> None:
         *columns(FLAG, "sent"),
         *points("outbox", collection_id="collections", inbox_id="inbox"),
     )
-    op.create_index("ix_outbox_channel_chat_service_id", "outbox", ["channel", "chat", "service_id"])
-    op.create_index("ix_outbox_inbox_id", "outbox", ["inbox_id"])
-    op.create_index("ix_outbox_sent_id", "outbox", ["sent", "id"])
+    index("outbox", "channel", "chat", "service_id")
+    index("outbox", "inbox_id")
+    index("outbox", "sent", "id")
 
 
-def _enclosures() -> None:
+def _roster() -> None:
     op.create_table(
         "enclosures",
         id_column(),
@@ -129,9 +120,6 @@ def _enclosures() -> None:
         *points("enclosures", collection_id="collections"),
         sa.UniqueConstraint("collection_id", "name_key", name="uq_enclosures_collection_id_name_key"),
     )
-
-
-def _occupants() -> None:
     op.create_table(
         "occupants",
         id_column(),
@@ -147,7 +135,7 @@ def _occupants() -> None:
     )
 
 
-def _aliases() -> None:
+def _names() -> None:
     op.create_table(
         "aliases",
         id_column(),
@@ -157,10 +145,7 @@ def _aliases() -> None:
         sa.CheckConstraint("(enclosure_id IS NULL) <> (occupant_id IS NULL)", name="ck_aliases_one_owner"),
         *points("aliases", collection_id="collections", enclosure_id="enclosures", occupant_id="occupants"),
     )
-    op.create_index("ix_aliases_collection_id", "aliases", ["collection_id"])
-
-
-def _tags() -> None:
+    index("aliases", "collection_id")
     op.create_table(
         "tags",
         id_column(),
@@ -169,7 +154,7 @@ def _tags() -> None:
         *points("tags", collection_id="collections", enclosure_id="enclosures"),
         sa.UniqueConstraint("enclosure_id", "tag_key", name="uq_tags_enclosure_id_tag_key"),
     )
-    op.create_index("ix_tags_collection_id", "tags", ["collection_id"])
+    index("tags", "collection_id")
 
 
 def _roster_changes() -> None:
@@ -182,7 +167,7 @@ def _roster_changes() -> None:
         *columns(TEXT, "what", "words"),
         *points("roster_changes", collection_id="collections", member_id="members", message_id="inbox"),
     )
-    op.create_index("ix_roster_changes_collection_id", "roster_changes", ["collection_id"])
+    index("roster_changes", "collection_id")
 
 
 def _entries() -> None:
@@ -210,11 +195,11 @@ def _entries() -> None:
             supersedes="entries",
         ),
     )
-    op.create_index("ix_entries_collection_id_mood_moment", "entries", ["collection_id", "mood", "moment"])
-    op.create_index("ix_entries_member_id_id", "entries", ["member_id", "id"])
-    op.create_index("ix_entries_message_id", "entries", ["message_id"])
-    op.create_index("ix_entries_origin_id", "entries", ["origin_id"])
-    op.create_index("ix_entries_supersedes", "entries", ["supersedes"])
+    index("entries", "collection_id", "mood", "moment")
+    index("entries", "member_id", "id")
+    index("entries", "message_id")
+    index("entries", "origin_id")
+    index("entries", "supersedes")
 
 
 def _entry_subjects() -> None:
@@ -236,16 +221,9 @@ def _entry_subjects() -> None:
         ),
         sa.PrimaryKeyConstraint("entry_id", "position", name="pk_entry_subjects"),
     )
-    op.create_index(
-        "ix_entry_subjects_all",
-        "entry_subjects",
-        ["occupant_id", "enclosure_id", "mood", "moment", "origin_id", "entry_id"],
-    )
-    op.create_index(
-        "ix_entry_subjects_kind",
-        "entry_subjects",
-        ["occupant_id", "enclosure_id", "mood", "kind", "moment", "origin_id", "entry_id"],
-    )
+    subject, order = ("occupant_id", "enclosure_id"), ("moment", "origin_id", "entry_id")
+    op.create_index("ix_entry_subjects_all", "entry_subjects", [*subject, "mood", *order])
+    op.create_index("ix_entry_subjects_kind", "entry_subjects", [*subject, "mood", "kind", *order])
 
 
 def _retractions() -> None:
@@ -274,9 +252,9 @@ def _stays() -> None:
             "stays", collection_id="collections", enclosure_id="enclosures", entry_id="entries", occupant_id="occupants"
         ),
     )
-    op.create_index("ix_stays_collection_id", "stays", ["collection_id"])
-    op.create_index("ix_stays_enclosure_id", "stays", ["enclosure_id"])
-    op.create_index("ix_stays_occupant_id", "stays", ["occupant_id"])
+    index("stays", "collection_id")
+    index("stays", "enclosure_id")
+    index("stays", "occupant_id")
 
 
 def _lineage() -> None:
@@ -289,8 +267,8 @@ def _lineage() -> None:
         *maybe(DAY, "happened_on"),
         *points("lineage", child_id="occupants", entry_id="entries", parent_id="occupants"),
     )
-    op.create_index("ix_lineage_child_id", "lineage", ["child_id"])
-    op.create_index("ix_lineage_parent_id", "lineage", ["parent_id"])
+    index("lineage", "child_id")
+    index("lineage", "parent_id")
 
 
 def _questions() -> None:
@@ -305,7 +283,7 @@ def _questions() -> None:
         *maybe(TEXT, "how"),
         *points("questions", collection_id="collections", inbox_id="inbox", member_id="members", settled_by="inbox"),
     )
-    op.create_index("ix_questions_member_id_id", "questions", ["member_id", "id"])
+    index("questions", "member_id", "id")
 
 
 def _vocabulary() -> None:
@@ -319,4 +297,4 @@ def _vocabulary() -> None:
         *maybe(UTC, "told_at"),
         *points("vocabulary", collection_id="collections", member_id="members", message_id="inbox"),
     )
-    op.create_index("ix_vocabulary_collection_id", "vocabulary", ["collection_id"])
+    index("vocabulary", "collection_id")
