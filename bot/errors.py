@@ -1,7 +1,7 @@
 """The exception tree: every error knows the sentence a keeper reads.
 
     Exception
-    +-- KeeperFault              the base: str(fault) is the sentence, ready to be sent as a reply
+    +-- RacksideError            the base: str(fault) is the sentence, ready to be sent as a reply
         +-- Refusal              what the message asks for cannot be done as it stands; nothing was written
         |   +-- ReadOnly         a viewer asked for something to be written
         +-- Stranger             the sender is not a member of any collection here
@@ -18,11 +18,11 @@ from __future__ import annotations
 APOLOGY = "Something went wrong with that message and I could not deal with it. Your words are kept as they came."
 
 
-class KeeperFault(Exception):
+class RacksideError(Exception):
     """An error that a keeper is told of; the message is the sentence."""
 
 
-class Refusal(KeeperFault):
+class Refusal(RacksideError):
     """The message cannot be acted on as it stands; raising it takes back whatever the turn had begun to write."""
 
 
@@ -33,7 +33,7 @@ class ReadOnly(Refusal):
         super().__init__("You may ask here but not write, so nothing was written. The owner can make you a keeper.")
 
 
-class Stranger(KeeperFault):
+class Stranger(RacksideError):
     """A message from an address that belongs to no member."""
 
     def __init__(self) -> None:

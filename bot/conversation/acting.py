@@ -1,0 +1,102 @@
+"""What is done about a Meaning: written, answered, corrected, set up, asked back, or chatted."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from bot.conversation import amending, doubts, setup, setup_undo
+from bot.conversation.answer import Answer, said
+from bot.conversation.echo import contract_entry, say_rows, shown
+from bot.conversation.moves import split_in_doubt
+from bot.conversation.recent import acting_message
+from bot.conversation.reply import Reply
+from bot.conversation.scene import Scene
+from bot.conversation.smalltalk import chat
+from bot.conversation.targets import did
+from bot.conversation.writing import Origin, Written, refuse_viewers, write
+from bot.errors import Refusal
+from bot.language.meaning import Ask, Meaning
+
+
+def act(scene: Scene, meaning: Meaning, origin: Origin, target: int | None = None) -> Answer:
+    """Do what a message means. `target` is the earlier message that it answers, by its inbox id.
+
+    Raises Refusal and NameTaken, with the sentence, for what cannot be done.
+    """
+    if meaning.intent in ("log", "plan"):
+        return tell(scene, meaning, origin)
+    if meaning.intent == "unclear":
+        refuse_viewers(scene)
+        return doubts.ask(scene, meaning, origin, target)
+    if meaning.ask is not None:
+        return ask_about(scene, meaning.ask)
+    if meaning.amend is not None:
+        return _correct(scene, meaning, origin, target)
+    if meaning.setup is not None:
+        outcome = setup.change(scene, meaning.setup, origin)
+        return outcome if isinstance(outcome, Answer) else doubts.ask(scene, outcome, origin)
+    return said(chat(scene.message.text))
+
+
+def tell(scene: Scene, meaning: Meaning, origin: Origin) -> Answer:
+    """Write the entries and plans of a message, say them back, and answer what it asks beside."""
+    doubt = doubtful_split(scene, meaning)
+    if doubt is not None:
+        return doubts.ask(scene, doubt, origin)
+    answer = echo(scene, write(scene, meaning, origin), origin.message_id)
+    return answer if meaning.ask is None else answer.followed(ask_about(scene.refreshed(), meaning.ask).reply)
+
+
+def echo(scene: Scene, written: Written, about: int, log: str = "Written", lines: Sequence[str] = ()) -> Answer:
+    """Say back what was written, then what else there is to know; `lines` go before."""
+    scene = scene.refreshed()
+    rows = shown(written.rows(scene))
+    text = "\n".join([*lines, *say_rows(scene, rows, log), *written.remarks])
+    entries = tuple(contract_entry(scene, row) for row in rows if row.mood == "log")
+    names = dict.fromkeys(scene.names.name(subject) for row in rows for subject in row.subjects)
+    return Answer(Reply(text, entries=entries), about, tuple(names))
+
+
+def doubtful_split(scene: Scene, meaning: Meaning) -> Meaning | None:
+    """The question whether all or some of a group moved, holding the whole message; None where that is plain."""
+    found = next((doubt for doubt in (split_in_doubt(scene, entry) for entry in meaning.entries) if doubt), None)
+    return None if found is None else replace(found, entries=meaning.entries, plans=meaning.plans, ask=meaning.ask)
+
+
+def ask_about(scene: Scene, ask: Ask) -> Answer:
+    """Answer a question from the journal."""
+    from bot.answers import View, answer  # noqa: PLC0415 - a message that only logs does without all the answers
+
+    view = View.open(scene.session, scene.collection.id, scene.now)
+    return Answer(answer(ask, view), focus=ask.subjects)
+
+
+def undo_last(scene: Scene, target: int | None = None) -> Answer:
+    """Take back what the member did last, or by the message `target`: entries, a correction, or a change of the set-up."""
+    refuse_viewers(scene)
+    message_id, done = acting_message(scene) if target is None else (target, did(scene, target))
+    if message_id is None:
+        raise Refusal("There is nothing of yours to take back.")
+    if done.get("setup"):
+        lines = setup_undo.take_back_setup(scene, message_id)
+    elif "taught" in done:
+        lines = [setup_undo.take_back_teaching(scene, done["taught"], done["was"])]
+    else:
+        lines = amending.undo(scene, message_id)
+    return said(*lines, about=message_id, undid=message_id)
+
+
+def _correct(scene: Scene, meaning: Meaning, origin: Origin, target: int | None) -> Answer:
+    if meaning.amend is None or meaning.amend.action == "retract":
+        return undo_last(scene, target)
+    message_id, done = (target, {}) if target is not None else acting_message(scene)
+    if message_id is None:
+        raise Refusal(amending.NOTHING)
+    if done:
+        raise Refusal("Your last change was one of the set-up. Say “undo”, and then say it anew.")
+    only = next((choice.changes["entry"] for choice in meaning.choices), None)
+    outcome = amending.amend(scene, meaning.amend, message_id, only)
+    if isinstance(outcome, Meaning):
+        return doubts.ask(scene, outcome, origin, message_id)
+    return echo(scene, outcome, scene.message.id, "Changed, now")

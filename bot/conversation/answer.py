@@ -1,0 +1,44 @@
+"""What one turn comes to: the reply, and what later turns need to know of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from bot.conversation.reply import Reply
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A reply with what is kept beside it in the outbox.
+
+    `about` is the inbox id of the message whose entries the reply tells of; `focus` are the roster names it talks of;
+    `did` says what else it changed, so that "undo" can find it: {"setup": true}, {"taught": phrase, "was": …}, {"undid": id}.
+    """
+
+    reply: Reply
+    about: int | None = None
+    focus: tuple[str, ...] = ()
+    did: Mapping[str, Any] = field(default_factory=dict)
+
+    def headed(self, line: str) -> Answer:
+        """The same with a line before its text."""
+        return replace(self, reply=replace(self.reply, text=f"{line}\n{self.reply.text}"))
+
+    def followed(self, other: Reply) -> Answer:
+        """The same with another reply after it: its text, and its table where this one has none."""
+        own = self.reply
+        joined = replace(
+            own,
+            text=f"{own.text}\n{other.text}",
+            choices=own.choices or other.choices,
+            header=own.header or other.header,
+            rows=own.rows or other.rows,
+        )
+        return replace(self, reply=joined)
+
+
+def said(*lines: str, about: int | None = None, focus: tuple[str, ...] = (), **did: object) -> Answer:
+    """A plain answer of a few lines."""
+    return Answer(Reply("\n".join(lines)), about, focus, did)

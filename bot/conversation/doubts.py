@@ -1,0 +1,113 @@
+"""Questions: asking what is in doubt, and taking what comes next as the answer, or not."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from datetime import timedelta
+
+from bot.conversation.answer import Answer
+from bot.conversation.changes import picked, with_choice
+from bot.conversation.limits import shorten
+from bot.conversation.pending import from_json, to_json
+from bot.conversation.reply import Reply
+from bot.conversation.scene import Scene
+from bot.conversation.writing import Origin, write_note
+from bot.language.meaning import Choice, Meaning, Setup
+from storage import questions
+from storage.questions import QuestionRow
+
+NEVER_MIND = re.compile(
+    r"(never ?mind|nvm|cancel( that)?|leave it|forget (it|that|about it)|drop it|skip( it)?|no matter|doesn'?t matter|stop)",
+    re.IGNORECASE,
+)
+
+STALE = timedelta(hours=12)
+"""A question older than this is no longer waited on: what comes then is about something else."""
+
+OURS = frozenset({"part_of_group"})
+"""What our own questions about entries change; the reader does not know of it."""
+
+_DEFAULTS = {
+    "subjects": "Which place or animal was that?",
+    "kind": "What was done, or seen?",
+    "on": "Which day was that?",
+    "quantity": "How many?",
+    "to": "Where to?",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """An open question: what it is about, the message whose words it came from, and the message that a correction is of."""
+
+    row: QuestionRow
+    meaning: Meaning
+    origin: Origin
+    target: int | None
+
+
+def ask(scene: Scene, meaning: Meaning, origin: Origin, target: int | None = None) -> Answer:
+    """Put a question to the member, with its choices, and keep what waits for the answer."""
+    pending = {"meaning": to_json(meaning), "words": origin.words, "message": origin.message_id, "target": target}
+    questions.ask(scene.session, scene.collection.id, scene.member.id, scene.message.id, pending, scene.now)
+    text = meaning.question or next(
+        (_DEFAULTS[name] for name in meaning.missing if name in _DEFAULTS), _DEFAULTS["kind"]
+    )
+    return Answer(Reply(text, tuple(choice.label for choice in meaning.choices)), about=origin.message_id)
+
+
+def open_doubt(scene: Scene) -> Doubt | None:
+    """The question that the member has not answered; None if there is none."""
+    row = questions.open_question(scene.session, scene.member.id)
+    if row is None:
+        return None
+    held = row.pending
+    return Doubt(row, from_json(held["meaning"]), Origin(held["message"], held["words"]), held["target"])
+
+
+def is_stale(scene: Scene, doubt: Doubt) -> bool:
+    """Whether the question was asked too long ago for this message to be its answer."""
+    return scene.now - doubt.row.asked_at > STALE
+
+
+def completed(scene: Scene, doubt: Doubt, text: str) -> Meaning | None:
+    """What the question was about with the answer worked in, perhaps still in doubt; None if the text does not answer it."""
+    choice = picked(doubt.meaning.choices, text)
+    if choice is None and (doubt.meaning.amend or doubt.meaning.setup):
+        return None
+    if choice is None:
+        return scene.language.complete(doubt.meaning, text, scene.local_now, scene.roster)
+    return _with_choice(scene, doubt.meaning, choice)
+
+
+def settle(scene: Scene, doubt: Doubt, how: str) -> None:
+    """Close the question; `how` in a word."""
+    questions.settle(scene.session, doubt.row.id, scene.message.id, how)
+
+
+def keep_as_note(scene: Scene, doubt: Doubt, how: str) -> str:
+    """Close the question and keep the words it was about as a note; a sentence that says so. A correction leaves no note."""
+    settle(scene, doubt, how)
+    if doubt.meaning.amend or doubt.meaning.setup:
+        return f"“{shorten(doubt.origin.words, 60)}” was left open: nothing was changed by it."
+    write_note(scene, doubt.origin.words, doubt.origin.message_id)
+    return f"Kept your words as a note: “{shorten(doubt.origin.words, 60)}”."
+
+
+def is_never_mind(text: str) -> bool:
+    """Whether the text drops a question."""
+    return NEVER_MIND.fullmatch(text.strip(" .!,")) is not None
+
+
+def _with_choice(scene: Scene, meaning: Meaning, choice: Choice) -> Meaning:
+    if meaning.setup is not None:
+        fields = {**meaning.setup.fields, **choice.changes}
+        return Meaning("setup", setup=Setup(meaning.setup.action, fields))
+    if meaning.amend is not None:
+        return replace(meaning, intent="amend", choices=(choice,), missing=())
+    if OURS & choice.changes.keys():
+        return with_choice(meaning, choice)
+    # The reader knows best which of its entries a choice settles, and whether something else is still in doubt.
+    said = scene.language.complete(meaning, choice.label, scene.local_now, scene.roster)
+    return said or with_choice(meaning, choice)

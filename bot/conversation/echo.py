@@ -1,0 +1,71 @@
+"""What was written, said back: exactly that, with the absolute date and the names."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from bot.conversation.limits import shorten
+from bot.conversation.scene import Scene
+from bot.language.meaning import Entry
+from bot.wording import say_entry
+from storage.journal import EntryRow
+
+INTERNAL = frozenset({"to_enclosure_id", "part_of_group", "new_occupant_id", "joined", "made_place", "restores"})
+"""Fields that the journal keeps for its own reckoning and no contract names."""
+
+COMPANIONS = frozenset({"placed", "ended"})
+"""Kinds that only go along with another act: first placing, and the end of a group that joined another."""
+
+
+def shown(rows: Iterable[EntryRow]) -> list[EntryRow]:
+    """The entries that a keeper spoke of, without those that only go along with them."""
+    return [row for row in rows if row.kind not in COMPANIONS]
+
+
+def entry_of(scene: Scene, row: EntryRow) -> Entry:
+    """A journal row as the reader's own Entry, its subjects by name."""
+    return Entry(
+        kind=row.kind,
+        subjects=tuple(scene.names.name(subject) for subject in row.subjects),
+        on=row.on,
+        at=row.at,
+        part=row.part,
+        fields={key: value for key, value in row.fields.items() if key not in INTERNAL},
+        words=row.words,
+    )
+
+
+def contract_entry(scene: Scene, row: EntryRow) -> dict[str, Any]:
+    """A journal row in the shape of the parse contract."""
+    entry = entry_of(scene, row)
+    head: dict[str, Any] = {"kind": entry.kind, "subjects": list(entry.subjects)}
+    if entry.on is not None:
+        head["on"] = entry.on.isoformat()
+    if entry.at is not None:
+        head["at"] = f"{entry.at:%H:%M}"
+    if entry.part is not None:
+        head["part"] = entry.part
+    return head | {key: value for key, value in entry.fields.items() if value is not None}
+
+
+def say_row(scene: Scene, row: EntryRow) -> str:
+    """One journal row in words, without the full stop."""
+    fields: Mapping[str, Any] = row.fields
+    if row.kind == "note":
+        fields = {**fields, "text": f"“{shorten(row.words)}”"}
+    public = {key: value for key, value in fields.items() if key not in INTERNAL or key == "part_of_group"}
+    names = [scene.names.name(subject) for subject in row.subjects]
+    return say_entry(
+        row.kind, names, public, row.on, row.at, row.part, scene.today, scene.collection.units, mood=row.mood
+    )
+
+
+def say_rows(scene: Scene, rows: Sequence[EntryRow], log: str = "Written", plan: str = "Planned") -> list[str]:
+    """Journal rows in words: a line for what was done, a line for what is planned; those that go along are left out."""
+    lines = []
+    for head, mood in ((log, "log"), (plan, "plan")):
+        said = [say_row(scene, row) for row in shown(rows) if row.mood == mood]
+        if said:
+            lines.append(f"{head}: {'; '.join(said)}.")
+    return lines

@@ -1,0 +1,81 @@
+"""What was said just before: the context a message may lean on, and what "undo" and "make that 4" are about."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+from typing import Any
+
+from bot.conversation.echo import entry_of, shown
+from bot.conversation.scene import Scene
+from bot.conversation.targets import did
+from bot.language.meaning import Context, Entry
+from storage import inbox, journal, outbox
+from storage.inbox import InboxRow
+
+FRESH = timedelta(minutes=15)
+"""How long "she" and "same again" may lean on what was said."""
+
+_LOOK_BACK = 200
+"""Messages of all members that are looked through for what a member did last."""
+
+
+def context(scene: Scene, target: int | None) -> Context:
+    """What the reader may lean on: the one place last talked of, and the entries last written, while they are fresh.
+
+    A message that answers an earlier one (`target`, its inbox id) leans on that one, however old.
+    """
+    if target is not None:
+        rows = shown(journal.entries_of_message(scene.session, target))
+        entries = tuple(entry_of(scene, row) for row in rows)
+        return Context(_one_place(scene, [name for entry in entries for name in entry.subjects]), entries)
+    return Context(_focus(scene), _last(scene))
+
+
+def acting_message(scene: Scene) -> tuple[int | None, dict[str, Any]]:
+    """The message by which the member last changed something that stands, and what it did beside entries (may be empty)."""
+    by_entries = journal.last_message_with_entries(scene.session, scene.member.id)
+    undone: set[int] = set()
+    for message in _earlier(scene):
+        if by_entries is not None and message.id < by_entries:
+            break
+        done = did(scene, message.id)
+        if "undid" in done:
+            undone.add(done["undid"])
+        elif done and message.id not in undone:
+            return message.id, done
+    return by_entries, {}
+
+
+def _focus(scene: Scene) -> tuple[str, ...]:
+    """The names in the last reply that named any, if it is fresh and they are one place."""
+    for message in _earlier(scene):
+        if scene.now - message.sent_at > FRESH:
+            break
+        for row in outbox.answers_to(scene.session, message.id):
+            names = [name for name in row.body.get("focus", ()) if scene.names.subject(name) is not None]
+            if names:
+                return _one_place(scene, names)
+    return ()
+
+
+def _last(scene: Scene) -> tuple[Entry, ...]:
+    message_id = journal.last_message_with_entries(scene.session, scene.member.id)
+    if message_id is None:
+        return ()
+    rows = shown(journal.entries_of_message(scene.session, message_id))
+    return tuple(entry_of(scene, row) for row in rows if scene.now - row.told_at <= FRESH)
+
+
+def _one_place(scene: Scene, names: list[str]) -> tuple[str, ...]:
+    subjects = {name: scene.names.subject(name) for name in names}
+    places = {subject and (scene.names.place_of(subject) or subject) for subject in subjects.values()}
+    return tuple(subjects) if len(places) == 1 else ()
+
+
+def _earlier(scene: Scene) -> Iterator[InboxRow]:
+    """The member's messages before this one, newest first."""
+    for inbox_id in range(scene.message.id - 1, max(0, scene.message.id - _LOOK_BACK), -1):
+        message = inbox.row(scene.session, inbox_id)
+        if message is not None and message.member_id == scene.member.id:
+            yield message

@@ -1,0 +1,109 @@
+"""One turn: a message in, entries and an answer out, all in the transaction of its scene."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from difflib import get_close_matches
+from zoneinfo import available_timezones
+
+from bot.conversation import doubts
+from bot.conversation.acting import act
+from bot.conversation.answer import Answer, said
+from bot.conversation.doubts import Doubt
+from bot.conversation.limits import LONGEST_TEXT, has_words, readable
+from bot.conversation.recent import context
+from bot.conversation.reply import Reply
+from bot.conversation.revising import delete, edit
+from bot.conversation.scene import Scene
+from bot.conversation.targets import target_of
+from bot.conversation.writing import Origin, refuse_viewers, write_note
+from bot.errors import Refusal
+from bot.language.meaning import Meaning
+from storage import households
+
+_ZONE = re.compile(r"(?:my|our|the) time ?zone (?:is|=) *(?P<zone>[\w/+-]+)[.!]*", re.IGNORECASE)
+
+
+def turn(scene: Scene) -> Answer:
+    """Deal with one message. Raises RacksideError and NameTaken, with the sentence, for what cannot be done."""
+    if scene.message.deletes is not None:
+        return delete(scene)
+    if scene.message.edits is not None:
+        return edit(scene, hear)
+    return hear(scene, Origin(scene.message.id, scene.message.text), target_of(scene))
+
+
+def hear(scene: Scene, origin: Origin, target: int | None) -> Answer:
+    """Deal with the text of a message: what cannot be read first, then an open question, then the text itself."""
+    text = readable(scene.message.text).strip()
+    unread = _unread(scene, text, origin)
+    if unread is not None:
+        return unread
+    zone = _ZONE.fullmatch(text)
+    if zone is not None:
+        return _set_zone(scene, zone["zone"])
+    doubt = doubts.open_doubt(scene)
+    if doubt is None:
+        return act(scene, _read(scene, text, target), origin, target)
+    return _hear_in_doubt(scene, doubt, text, origin, target)
+
+
+def _unread(scene: Scene, text: str, origin: Origin) -> Answer | None:
+    """The answer to a text that is not read: empty, far too long, or without a word."""
+    if not text:
+        return said("There are no words in that message, so nothing was written.")
+    if len(text) > LONGEST_TEXT:
+        write_note(scene, scene.message.text, origin.message_id)
+        return said(
+            f"That is {len(text):,} characters long, and I read messages up to {LONGEST_TEXT:,}. "
+            "I kept it word for word as a note of today, and wrote nothing else.",
+            about=origin.message_id,
+        )
+    return None if has_words(text) else said("Nice. I need words to write something down.")
+
+
+def _read(scene: Scene, text: str, target: int | None) -> Meaning:
+    return scene.language.read(text, scene.local_now, scene.roster, context(scene, target))
+
+
+def _hear_in_doubt(scene: Scene, doubt: Doubt, text: str, origin: Origin, target: int | None) -> Answer:
+    """Take a text as the answer to the open question; or, if it is none, deal with it and say what becomes of the question."""
+    if doubts.is_never_mind(text):
+        return said(doubts.keep_as_note(scene, doubt, "dropped"), about=doubt.origin.message_id)
+    if doubts.is_stale(scene, doubt):
+        kept = doubts.keep_as_note(scene, doubt, "stale")
+        return act(scene, _read(scene, text, target), origin, target).headed(kept)
+    answered = doubts.completed(scene, doubt, text)
+    if answered is not None:
+        doubts.settle(scene, doubt, "answered")
+        return act(scene, answered, doubt.origin, doubt.target)
+    return _hear_beside(scene, doubt, _read(scene, text, target), origin, target)
+
+
+def _hear_beside(scene: Scene, doubt: Doubt, meaning: Meaning, origin: Origin, target: int | None) -> Answer:
+    """Deal with a message that does not answer the open question."""
+    choices = tuple(choice.label for choice in doubt.meaning.choices)
+    if meaning.intent == "unclear" and not meaning.entries and not meaning.plans:
+        return Answer(Reply(f"I did not get that. {doubt.meaning.question}", choices), about=doubt.origin.message_id)
+    if meaning.intent in ("ask", "chat"):
+        still = Reply(f"Still open: {doubt.meaning.question}", choices)
+        return act(scene, meaning, origin, target).followed(still)
+    if meaning.amend is not None and meaning.amend.action == "retract" and target is None:
+        doubts.settle(scene, doubt, "dropped")
+        return said("Dropped the question; nothing was written by that message.")
+    kept = doubts.keep_as_note(scene, doubt, "passed over")
+    return act(scene, meaning, origin, target).headed(kept)
+
+
+def _set_zone(scene: Scene, name: str) -> Answer:
+    refuse_viewers(scene)
+    zones = {zone.lower(): zone for zone in available_timezones()}
+    known = zones.get(name.lower())
+    if known is None:
+        near = get_close_matches(name.lower(), zones, 1)
+        hint = f" Did you mean {zones[near[0]]}?" if near else " Say it like “my time zone is Europe/Lisbon”."
+        raise Refusal(f"I know no time zone called {name}, so nothing was changed.{hint}")
+    households.set_zone(scene.session, scene.collection.id, known)
+    moved = replace(scene, collection=replace(scene.collection, zone=known))
+    return said(f"The time zone is {known} from now on; it is {moved.local_now:%H:%M} there.")
