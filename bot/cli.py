@@ -52,7 +52,8 @@ def _sentence(fault: Exception) -> str | None:
     for module, name in (
         ("bot.errors", "RacksideError"),
         ("bot.language.roster", "RosterFault"),
-        ("storage.store", "StorageFault"),
+        ("storage.faults", "StorageFault"),
+        ("storage.faults", "NameTaken"),
     ):
         if module in sys.modules:
             known.append(getattr(sys.modules[module], name))

@@ -101,14 +101,3 @@ def is_zone(name: str) -> bool:
     except (ZoneInfoNotFoundError, ValueError, OSError):
         return False
     return True
-
-
-def machine_zone() -> str:
-    """IANA name of this machine's zone, or UTC where that cannot be told."""
-    from tzlocal import get_localzone_name  # noqa: PLC0415 - used once, when a collection is made
-
-    try:
-        name = get_localzone_name()
-    except (ZoneInfoNotFoundError, ValueError, OSError, LookupError):
-        return "UTC"
-    return name if name and is_zone(name) else "UTC"

@@ -18,7 +18,9 @@ from tests.benchmarks.measure import Measure
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run every benchmark; 0 if every measure is met, else 1."""
-    parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description="Measure speed, as ratios in one run.")
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.benchmarks", description="Measure speed, as ratios in one run."
+    )
     parser.add_argument("--small", action="store_true", help="a quick run that only shows that it works")
     parser.add_argument("--json", type=Path, metavar="FILE", help="write the numbers here too")
     options = parser.parse_args(argv)

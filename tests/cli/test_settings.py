@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from bot.settings import Settings, SettingsFault, data_folder, is_zone, load_settings, machine_zone
+from bot.settings import Settings, SettingsFault, data_folder, load_settings
 
 
 def test_nothing_set_is_nothing_set(tmp_path: Path) -> None:
@@ -67,18 +67,3 @@ def test_the_folder_asked_for_goes_first(tmp_path: Path) -> None:
     assert data_folder(tmp_path, environment) == tmp_path
     assert data_folder(None, environment) == Path("/from/the/environment")
     assert data_folder(None, {}).name == "rackside"
-
-
-def test_the_machines_zone_exists() -> None:
-    """Whatever the machine says, what comes out is a zone that can be used."""
-    assert is_zone(machine_zone())
-
-
-def test_a_machine_without_a_zone_is_in_utc(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A machine that cannot say its zone counts as UTC."""
-
-    def lost() -> str:
-        raise LookupError("no zone here")
-
-    monkeypatch.setattr("tzlocal.get_localzone_name", lost)
-    assert machine_zone() == "UTC"

@@ -1,0 +1,73 @@
+"""`rackside chat` and `rackside say`."""
+
+from __future__ import annotations
+
+import os
+import sys
+from argparse import Namespace
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from bot.app import SystemClock
+from bot.channels.console import Talk, plain_text, print_line, talk
+from bot.conversation.reply import Reply
+from bot.demo import GREETING as DEMO_GREETING
+from bot.demo import demo
+from bot.household import Household, opened
+from bot.roster_file import load_roster
+from bot.settings import data_folder, load_settings
+
+NOT_UNDERSTOOD = 1
+GREETING = "Hello. Text me what you did or saw, or ask me. “what can you do” tells you how; Ctrl-D leaves."
+EMPTY = "\nNothing is on the roster yet. Start with one like: add group B, 42 Neoholothele incei, in tub 4 on shelf 2"
+HISTORY = "typed-lines"
+VERBS = (
+    "fed", "misted", "watered", "cleaned", "moved", "moulted", "counted", "found dead", "undo", "never mind",
+    "when did", "who hasn't eaten", "history of", "how many in", "what did I do yesterday", "what can you do",
+)  # fmt: skip
+
+
+def chat(options: Namespace) -> int:
+    """Talk in the terminal until the keeper leaves."""
+    if options.demo:
+        with TemporaryDirectory(prefix="rackside-demo-") as spare, demo(Path(spare), SystemClock()) as household:
+            talk(_talk(household, DEMO_GREETING, None))
+        return 0
+    folder = data_folder(options.data, os.environ)
+    with _opened(folder, options.roster) as household:
+        greeting = GREETING if household.words() else GREETING + EMPTY
+        talk(_talk(household, greeting, folder / HISTORY))
+    return 0
+
+
+def say(options: Namespace) -> int:
+    """Say one message; 0 when it was understood, 1 when the bot asks back or could make nothing of it."""
+    with _opened(data_folder(options.data, os.environ), None) as household:
+        replies = household.say(options.text)
+    for reply in replies:
+        print_line(plain_text(reply), sys.stdout)
+    return 0 if understood(replies) else NOT_UNDERSTOOD
+
+
+def understood(replies: Sequence[Reply]) -> bool:
+    """Whether the bot knew what to do with a message: it asks nothing back."""
+    return not any(reply.choices for reply in replies)
+
+
+@contextmanager
+def _opened(folder: Path, roster_file: Path | None) -> Iterator[Household]:
+    settings = load_settings(folder, os.environ)
+    if roster_file is None:
+        with opened(folder, settings) as household:
+            yield household
+        return
+    roster = load_roster(roster_file)
+    with opened(folder, settings, zone=roster.zone) as household:
+        household.bring_in(roster)
+        yield household
+
+
+def _talk(household: Household, greeting: str, history: Path | None) -> Talk:
+    return Talk(say=household.say, words=lambda: [*household.words(), *VERBS], greeting=greeting, history=history)

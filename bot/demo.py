@@ -1,0 +1,46 @@
+"""The demo: its collection, with its season played so that the last day was yesterday."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from bot.app import CONSOLE, Clock, SetClock
+from bot.household import Household, opened
+from bot.replay import play, read_script, shifted, utc
+from bot.roster_file import load_roster
+from bot.settings import Settings
+from fixtures.demo import roster_path, season_path
+
+GREETING = """\
+This is the demo: an invented collection, in a copy that is thrown away when you leave.
+Ten weeks of its keeper's messages have been played up to yesterday. Three things to try:
+  when did Flint last eat
+  fed Marigolds 8 crickets last night, 2 left over
+  show me slate box
+Ctrl-D leaves."""
+
+
+@contextmanager
+def demo(folder: Path, clock: Clock) -> Iterator[Household]:
+    """The demo collection, made in an empty folder, with `clock` to go on by."""
+    load(folder, clock)
+    with opened(folder, Settings(), clock) as household:
+        yield household
+
+
+def load(folder: Path, clock: Clock) -> None:
+    """Bring the demo's roster in and play its season, ending on the day before the clock's today."""
+    roster = load_roster(roster_path())
+    today = clock.now().astimezone(ZoneInfo(roster.zone)).date()
+    script, _ = read_script(season_path().read_text(encoding="utf-8").splitlines(), roster.zone)
+    messages = shifted(script, today - timedelta(days=1))
+    played = SetClock(utc(messages[0].at, roster.zone))
+    with opened(folder, Settings(zone=roster.zone), played) as household:
+        household.bring_in(roster)
+        # As the owner at the terminal, so that whoever tries the demo may amend what was said last.
+        deque(play(messages, household, played, channel=CONSOLE), maxlen=0)

@@ -1,0 +1,83 @@
+"""A data folder opened: its store, the bot on it, and the collection that is kept there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from bot.app import CONSOLE, OWNER, App, Clock, build
+from bot.conversation.reply import Reply
+from bot.conversation.scene import load_names
+from bot.language.roster import Roster
+from bot.roster_import import add_roster
+from bot.settings import Settings
+from storage import households
+from storage.households import CollectionRow
+from storage.store import Store
+from storage.vocabulary import vocabulary
+
+
+@dataclass(frozen=True, slots=True)
+class Household:
+    """The bot on one data folder, with what the ways in need of it beside talking."""
+
+    app: App
+
+    @property
+    def collection(self) -> CollectionRow:
+        """The collection kept here, as it stands now."""
+        with self.app.store.read() as session:
+            return households.collections(session)[0]
+
+    @property
+    def roster(self) -> Roster:
+        """The roster as it stands now, with the words that the keeper has taught."""
+        kept = self.collection
+        with self.app.store.read() as session:
+            return load_names(session, kept.id).roster(kept.zone, vocabulary(session, kept.id))
+
+    def say(self, text: str) -> list[Reply]:
+        """One message of the owner, from the terminal."""
+        return self.app.say(OWNER, text)
+
+    def set(self, settings: Settings) -> None:
+        """Give the collection the zone and the units that the keeper has set, where they differ from what it has."""
+        kept = self.collection
+        with self.app.store.write() as session:
+            if settings.zone not in {None, kept.zone}:
+                households.set_zone(session, kept.id, str(settings.zone))
+            if settings.units not in {None, kept.units}:
+                households.set_units(session, kept.id, str(settings.units))
+
+    def bring_in(self, roster: Roster) -> list[str]:
+        """Add a roster to the collection; a line for each thing added, changed or left alone. All of it or nothing."""
+        with self.app.store.write() as session:
+            (owner,) = (row for row in households.members(session, self.collection.id) if row.channel == CONSOLE)
+            return add_roster(session, owner, roster, self.app.clock.now())
+
+    def words(self) -> list[str]:
+        """Names that a keeper may type: of animals, of places, and the tags of places."""
+        kept = self.roster
+        names = [animal.name for animal in kept.occupants] + [place.name for place in kept.enclosures]
+        return list(dict.fromkeys(names + [tag for place in kept.enclosures for tag in place.tags]))
+
+
+@contextmanager
+def opened(
+    folder: Path, settings: Settings, clock: Clock | None = None, zone: str | None = None
+) -> Iterator[Household]:
+    """Open a data folder, making it where needed; `zone` is that of a new collection unless the settings name one.
+
+    Raises StorageFault where the folder or the database in it cannot be used.
+    """
+    store = Store.open(folder, make_parents=True)
+    try:
+        household = Household(build(store, clock))
+        household.app.prepare(zone=settings.zone or zone, units=settings.units or "metric")
+        if settings != Settings():
+            household.set(settings)
+        yield household
+    finally:
+        store.close()

@@ -1,0 +1,53 @@
+"""What tests of every room may ask for: a clock that stands still, a store in a temporary folder, the demo roster."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from bot.app import SetClock
+from bot.household import Household, opened
+from bot.language.roster import Roster
+from bot.roster_file import load_roster
+from bot.settings import Settings
+from fixtures.demo import roster_path
+from storage.store import Store
+
+
+@pytest.fixture(autouse=True)
+def _no_settings_from_outside(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The settings of whoever runs the tests do not reach them."""
+    for name in [name for name in os.environ if name.startswith("RACKSIDE_")]:
+        monkeypatch.delenv(name)
+
+
+@pytest.fixture
+def clock() -> SetClock:
+    """A clock that stands at 19:05 on Tuesday, 3 March 2026, in UTC."""
+    return SetClock(datetime(2026, 3, 3, 19, 5, tzinfo=UTC))
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    """An empty store in a temporary folder."""
+    made = Store.open(tmp_path / "store")
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def demo_roster() -> Roster:
+    """The roster that the demo begins with."""
+    return load_roster(roster_path())
+
+
+@pytest.fixture
+def household(tmp_path: Path, clock: SetClock, demo_roster: Roster) -> Iterator[Household]:
+    """A household with the demo roster and an empty journal."""
+    with opened(tmp_path / "household", Settings(), clock, demo_roster.zone) as made:
+        made.bring_in(demo_roster)
+        yield made
