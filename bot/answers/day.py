@@ -9,7 +9,7 @@ from bot.answers.span import Span, span_of
 from bot.answers.view import View
 from bot.conversation.reply import Reply
 from bot.language.meaning import Ask
-from bot.wording import join_names, nouns
+from bot.wording import join_names, noun
 from storage import journal
 from storage.journal import EntryRow
 
@@ -23,7 +23,7 @@ def answer(ask: Ask, view: View) -> Reply:
         span = Span(view.today, view.today)
     found = _found(ask, view, span)
     if not found:
-        what = "Nothing" if ask.kind is None else f"No {nouns(ask.kind)}"
+        what = "Nothing" if ask.kind is None else f"No {noun(ask.kind)}"
         return Reply(f"{what}{_of(ask)} is written {span.said(view.today)}. {_before(ask, view, span)}".strip())
     lines: list[str] = []
     for on, entries in groupby(found[:SHOWN], key=lambda entry: entry.on):

@@ -41,7 +41,7 @@ class Demand:
 
 def answer(ask: Ask, view: View) -> Reply:
     """Tell the prey needed in the next days (a week, when none are named), how it is made up, and what is not known."""
-    until = view.today + timedelta(days=max(1, min(ask.days or 7, 366)) - 1)
+    until = view.today + timedelta(days=max(1, min(ask.days or 7, 365)) - 1)
     places = _places(ask, view)
     feeding = [one for one in standing_plans(view) if one.entry.kind == "feeding"]
     demands = [(place, _demand(view, place, feeding, until)) for place in places]

@@ -9,22 +9,23 @@ from bot.language.meaning import Ask
 
 def answer(_ask: Ask, view: View) -> Reply:
     """Give a short list with examples, about the keeper's own animals where there are any."""
-    unit = view.places[0].unit.name if view.places else "group B"
-    enclosure = next((place.enclosure.name for place in view.places if place.enclosure), "tub 4")
-    return Reply("\n".join(f"{head:<12}{example}" for head, example in _lines(unit, enclosure)))
+    name = view.places[0].unit.name if view.places else "group B"
+    place = next((place.enclosure.name for place in view.places if place.enclosure), "tub 4")
+    return Reply("\n".join(f"{head:<8}{example}" for head, example in _lines(name, place)))
 
 
 def _lines(name: str, place: str) -> list[tuple[str, str]]:
     return [
-        ("Tell me", "what you did or saw, in your own words; I keep it with its date."),
+        ("Tell me", "what you did or saw, in your own words; I keep it with its date:"),
         ("", f"“fed {name} 3 crickets last night, 1 left over”"),
-        ("", f"“misted {place}”, “{name} moulted”, “{place} 24.5C 61%”, “count {name} 22”"),
+        ("", f"“misted {place}”, “{name} moulted”, “{place} 24.5C 61%”"),
         ("Ask me", f"“when did {name} last eat”, “did I feed {name} this week”"),
         ("", "“who hasn't eaten in two weeks”, “which ones moulted this month”"),
-        ("", f"“show me {place} since March”, “how many in {name}”, “how big is {name}”"),
-        ("", f"“how humid is {place}”, “what did I do yesterday”, “why is {name} due”"),
-        ("Plan", f"“feed {name} every 10 days”, “check {name} in 3 days”, “what's due”"),
-        ("", f"“when is the next feed for {name}”, “how many crickets do I need this week”"),
+        ("", f"“show me {place} since March”, “what did I do yesterday”"),
+        ("", f"“how many in {name}”, “how big is {name}”, “how humid is {place}”"),
+        ("Plan", f"“feed {name} every 10 days”, “check {name} in 3 days”"),
+        ("", f"“what's due”, “when is the next feed for {name}”, “why is {name} due”"),
+        ("", "“how many crickets do I need this week”"),
         ("Mend", "“undo”, “no, that was yesterday”, “make that 4”"),
         ("Set up", "“add group B, 42 Neoholothele incei, in tub 4 on shelf 2”"),
         ("", f"“rename {name} to …”, “{place} is 30x20x15 cm”, “close {place}”"),

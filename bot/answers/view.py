@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from bot.language.meaning import Ask
-from bot.wording import join_names, say_act, say_day, say_entry, say_full_day
+from bot.wording import join_names, say_act, say_day, say_entry
 from storage import households, journal, roster
 from storage.journal import EntryRow, Subject
 from storage.roster import EnclosureRow, OccupantRow, RosterRows
@@ -209,12 +209,12 @@ class View:
         )
 
     def source(self, entry: EntryRow) -> str:
-        """Where an entry comes from: "“fed B” (told Tue 3 Mar 2026, yesterday, 19:05, by Ana)"."""
+        """Where an entry comes from: "“fed B” (told Tue 3 Mar, yesterday, 19:05, by Ana)"."""
         told = entry.told_at.astimezone(self.zone)
         teller = self._members.get(entry.member_id or 0)
         by = f", by {teller}" if teller else ""
-        when = self.day(told.date()) if told.date() != self.today else f"{say_full_day(told.date())}, today"
-        return f"“{entry.words}” (told {when}, {told:%H:%M}{by})"
+        words = shorten(entry.words, NOTE_WIDTH, placeholder=" …")
+        return f"“{words}” (told {self.day(told.date())}, {told:%H:%M}{by})"
 
     def _fields(self, entry: EntryRow) -> dict[str, object]:
         fields: dict[str, object] = dict(entry.fields)
