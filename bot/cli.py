@@ -10,8 +10,8 @@ import os
 import sys
 from argparse import ArgumentParser, Namespace
 from collections.abc import Callable, Sequence
+from importlib import import_module
 from pathlib import Path
-from pkgutil import resolve_name
 from typing import Any
 
 from bot.settings import SettingsFault
@@ -26,7 +26,8 @@ Verbs = Any
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command line and give its exit status: 0 done, 1 partly or not understood, 2 it could not start."""
     options = build_parser().parse_args(argv)
-    verb: Callable[[Namespace], int] = resolve_name(options.verb)
+    module, function = options.verb.split(":")
+    verb: Callable[[Namespace], int] = getattr(import_module(module), function)
     try:
         return verb(options)
     except BrokenPipeError:

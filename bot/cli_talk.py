@@ -8,13 +8,10 @@ from argparse import Namespace
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from bot.app import SystemClock
 from bot.channels.console import Talk, plain_text, print_line, talk
 from bot.conversation.reply import Reply
-from bot.demo import GREETING as DEMO_GREETING
-from bot.demo import demo
 from bot.household import Household, opened
 from bot.roster_file import load_roster
 from bot.settings import data_folder, load_settings
@@ -32,13 +29,19 @@ VERBS = (
 def chat(options: Namespace) -> int:
     """Talk in the terminal until the keeper leaves."""
     if options.demo:
-        with TemporaryDirectory(prefix="rackside-demo-") as spare, demo(Path(spare), SystemClock()) as household:
-            talk(_talk(household, DEMO_GREETING, None))
-        return 0
+        return _chat_with_demo()
     folder = data_folder(options.data, os.environ)
     with _opened(folder, options.roster) as household:
         greeting = GREETING if household.words() else GREETING + EMPTY
         talk(_talk(household, greeting, folder / HISTORY))
+    return 0
+
+
+def _chat_with_demo() -> int:
+    from bot import demo  # noqa: PLC0415 - only the demo pays for what replays its season
+
+    with demo.thrown_away(SystemClock()) as household:
+        talk(_talk(household, demo.GREETING, None))
     return 0
 
 

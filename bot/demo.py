@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import timedelta
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from zoneinfo import ZoneInfo
 
 from bot.app import CONSOLE, Clock, SetClock
@@ -30,6 +31,13 @@ def demo(folder: Path, clock: Clock) -> Iterator[Household]:
     """The demo collection, made in an empty folder, with `clock` to go on by."""
     load(folder, clock)
     with opened(folder, Settings(), clock) as household:
+        yield household
+
+
+@contextmanager
+def thrown_away(clock: Clock) -> Iterator[Household]:
+    """The demo collection in a folder of its own, gone when the talk is over."""
+    with TemporaryDirectory(prefix="rackside-demo-") as folder, demo(Path(folder), clock) as household:
         yield household
 
 

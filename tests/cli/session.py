@@ -11,13 +11,12 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from rich.console import Console
 
 from bot.app import SetClock
 from bot.channels.prompt import PROMPT, show
-from bot.demo import demo
+from bot.demo import thrown_away
 from bot.household import Household
 
 README = Path(__file__).resolve().parent.parent.parent / "README.md"
@@ -52,7 +51,7 @@ def typed(block: list[str]) -> list[str]:
 def talking() -> Iterator[tuple[Household, SetClock]]:
     """The demo on the fixed evening."""
     clock = SetClock(EVENING)
-    with TemporaryDirectory() as folder, demo(Path(folder), clock) as household:
+    with thrown_away(clock) as household:
         yield household, clock
 
 
