@@ -21,4 +21,9 @@ def read_dates(text: str, now: datetime, prefer: Prefer, *, day_first: bool = Tr
     April, or with `day_first` False the fourth of March. Spans come in text order and do not overlap.
     """
     scan = Scan(text, Frame(now, prefer, day_first))
-    return tuple(finished(scan, piece) for piece in joined(scan, pieces(scan)))
+    spans: list[DateSpan] = []
+    floor = 0
+    for piece in joined(scan, pieces(scan)):
+        span, floor = finished(scan, piece, floor)
+        spans.append(span)
+    return tuple(spans)

@@ -43,21 +43,26 @@ def whole(scan: Scan, at: int) -> tuple[int, int] | None:
 
 
 def _worded(scan: Scan, at: int) -> tuple[int, int] | None:
+    """A number in words up to the thousands: "twenty-one", "three hundred", "two thousand and eighteen"."""
+    found = _below_hundred(scan, at)
+    for name, scale in (("hundred", 100), ("thousand", 1000)):
+        if found and scan.word(found[1]) == name:
+            rest = _below_hundred(scan, scan.skip(found[1] + 1, "and"))
+            value = found[0] * scale
+            found = (value + rest[0], rest[1]) if rest else (value, found[1] + 1)
+    return found
+
+
+def _below_hundred(scan: Scan, at: int) -> tuple[int, int] | None:
     numbers = scan.tables.numbers
     value = numbers.get(scan.word(at))
     if value is None:
         return None
-    at += 1
-    if value >= 20:
-        step = at + 1 if scan.word(at) in DASHES and scan.glued(at) else at
-        ones = numbers.get(scan.word(step), 0)
-        if 0 < ones < 10:
-            value, at = value + ones, step + 1
-    if scan.word(at) not in {"hundred", "thousand"}:
-        return value, at
-    value *= 100 if scan.word(at) == "hundred" else 1000
-    rest = _worded(scan, scan.skip(at + 1, "and"))
-    return (value + rest[0], rest[1]) if rest else (value, at + 1)
+    if value < 20:
+        return value, at + 1
+    step = at + 2 if scan.word(at + 1) in DASHES and scan.glued(at + 1) else at + 1
+    ones = numbers.get(scan.word(step), 0)
+    return (value + ones, step + 1) if 0 < ones < 10 else (value, at + 1)
 
 
 def amount(scan: Scan, at: int) -> Amount | None:
@@ -170,7 +175,7 @@ def _sum(one: Stretch, other: Stretch) -> Stretch:
 def _one_stretch(scan: Scan, at: int, *, bare_unit: bool) -> Stretch | None:
     counted = amount(scan, at)
     if counted is None:
-        if not bare_unit or scan.word(at) not in {"week", "wk", "month", "fortnight", "couple"}:
+        if not bare_unit or scan.word(at) not in {"week", "wk", "month", "fortnight", "hour", "hr"}:
             return None
         counted = Amount(1, 1, at)
     step = scan.skip(counted.last, "full", "whole", "or", "so") if scan.word(counted.last) != "or" else counted.last

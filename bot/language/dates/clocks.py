@@ -5,6 +5,8 @@ Each rule takes the scan and a position and answers the piece that begins there,
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bot.language.dates.amounts import whole
 from bot.language.dates.model import Clock, Piece
 from bot.language.dates.scan import DASHES, Scan
@@ -23,7 +25,7 @@ def clock(scan: Scan, at: int) -> Piece | None:
 
 
 def _spoken(scan: Scan, at: int) -> Piece | None:
-    """ "half eight", "half past 8", "quarter to nine", "ten past six", "20 minutes to 2pm", "15 minutes from 1pm"."""
+    """Read "half eight", "half past 8", "quarter to nine", "ten past six", "20 minutes to 2pm", "15 minutes from 1pm"."""
     start = at + 1 if scan.word(at) == "a" and scan.word(at + 1) == "quarter" else at
     minutes, last = _minutes(scan, start)
     if minutes is None:
@@ -54,7 +56,7 @@ def _minutes(scan: Scan, at: int) -> tuple[int | None, int]:
 def _tells_minutes(scan: Scan, at: int, last: int, sign: int) -> bool:
     """Whether "ten to six" tells a clock and not "5 to 10 roaches": "past", a named quarter, minutes, or an "at" before."""
     if scan.word(at) in {"quarter", "half"}:
-        return scan.word(last) not in {"from"}
+        return scan.word(last) != "from"
     if scan.word(last - 1) in MINUTES:
         return True
     if scan.word(last) in {"from", "after", "before", "till", "til"}:
@@ -70,9 +72,9 @@ def _tells_minutes(scan: Scan, at: int, last: int, sign: int) -> bool:
 
 
 def _british_half(scan: Scan, at: int) -> Piece | None:
-    """ "half eight" is half past eight."""
+    """Read "half eight" is half past eight."""
     found = whole(scan, at + 1)
-    if found is None or not 1 <= found[0] <= 12 or scan.number(at + 1) and scan.word(found[1]) in {"/", "."}:
+    if found is None or not 1 <= found[0] <= 12 or (scan.number(at + 1) and scan.word(found[1]) in {"/", "."}):
         return None
     if not (
         scan.ends(found[1])
@@ -120,7 +122,7 @@ def _meridian(scan: Scan, at: int, *, short: bool = False) -> tuple[int | None, 
 
 
 def _written(scan: Scan, at: int) -> Piece | None:
-    """ "9pm", "9.30pm", "21:30", "0730am", "21h30", "at 1030", "9 o'clock", "9ish", "at 9"."""
+    """Read "9pm", "9.30pm", "21:30", "0730am", "21h30", "at 1030", "9 o'clock", "9ish", "at 9"."""
     found = whole(scan, at)
     if found is None or (scan.number(at) is not None and (scan.digits(at) > 4 or _part_of_number(scan, at))):
         return None
@@ -137,37 +139,44 @@ def _part_of_number(scan: Scan, at: int) -> bool:
 
 
 def _with_minutes(scan: Scan, at: int) -> Piece | None:
-    hour = scan.number(at)
-    if hour is None or scan.digits(at) > 2:
+    """Read an hour with its minutes: "9.30pm", "21:30:05", "21h30"."""
+    hour, mark = scan.number(at), scan.word(at + 1)
+    if hour is None or scan.digits(at) > 2 or not scan.glued(at + 1):
         return None
-    mark = scan.word(at + 1)
-    if mark == "h" and scan.glued(at + 1):
+    if mark == "h":
         return _french(scan, at, hour)
-    if mark not in {":", "."} or not scan.glued(at + 1) or not scan.glued(at + 2) or scan.digits(at + 2) != 2:
+    if mark not in {":", "."} or not scan.glued(at + 2) or scan.digits(at + 2) != 2:
         return None
-    minute = scan.number(at + 2) or 0
     last = at + 5 if mark == ":" and scan.word(at + 3) == ":" and scan.digits(at + 4) == 2 else at + 3
     half, after = _meridian(scan, last, short=True)
     if mark == "." and half is None and not _pointed_time(scan, at, last):
         return None
-    if hour > 23 or minute > 59:
-        wrong = mark == ":" and scan.word(at - 1) in AT
+    return _checked(
+        scan, (at, after if half is not None else last), Clock(hour, scan.number(at + 2) or 0, figures=True), half
+    )
+
+
+def _checked(scan: Scan, span: tuple[int, int], told: Clock, half: int | None) -> Piece | None:
+    """The piece of an hour and minutes, or the mark that no such time exists ("at 25:70")."""
+    at, last = span
+    if told.hour > 23 or told.minute > 59:
+        wrong = scan.word(at + 1) == ":" and scan.word(at - 1) in AT
         return Piece("clock", at, last, impossible=True) if wrong else None
-    if half is not None and hour <= 12:
-        return Piece("clock", at, after, clock=Clock(hour % 12 + half, minute, figures=True))
-    told = Clock(hour, minute, half_day=1 <= hour <= 12 and scan.word(at)[0] != "0", figures=True)
-    return Piece("clock", at, scan.skip(last, "oclock", "ish"), clock=told)
+    if half is not None and told.hour <= 12:
+        return Piece("clock", at, last, clock=replace(told, hour=told.hour % 12 + half))
+    open_half = 1 <= told.hour <= 12 and scan.word(at)[0] != "0"
+    return Piece("clock", at, scan.skip(last, "oclock", "ish"), clock=replace(told, half_day=open_half))
 
 
 def _pointed_time(scan: Scan, at: int, last: int) -> bool:
     """Whether "at 9.30" is a time: after "at", and no unit or mark of a measure behind it."""
-    if scan.word(at - 1) not in AT or scan.word(last) in {"°", "%", *DASHES} or scan.listed(last, "measures"):
+    if scan.word(at - 1) not in AT or scan.measured(last) or scan.word(last) in DASHES:
         return False
     return not scan.listed(at - 2, "levels")
 
 
 def _french(scan: Scan, at: int, hour: int) -> Piece | None:
-    """ "21h30", "16h"; a bare "2h" only after "at"."""
+    """Read "21h30", "16h"; a bare "2h" only after "at"."""
     minute = scan.number(at + 2) if scan.glued(at + 2) and scan.digits(at + 2) == 2 else None
     if hour > 23 or (minute or 0) > 59 or (minute is None and scan.word(at - 1) not in AT):
         return None
@@ -194,14 +203,14 @@ def _bare(scan: Scan, at: int, value: int, last: int) -> Piece | None:
 
 
 def _run_together(scan: Scan, at: int, value: int) -> Piece | None:
-    """ "0730am", "at 1030", "at 730 in the evening"; without "at" it is a time only beside a date."""
+    """Read "0730am", "at 1030", "at 730 in the evening"; without "at" it is a time only beside a date."""
     hour, minute = divmod(value, 100)
     half, after = _meridian(scan, at + 1)
     if hour > 23 or minute > 59:
         return None
     if half is not None and 1 <= hour <= 12:
         return Piece("clock", at, after, clock=Clock(hour % 12 + half, minute, figures=True))
-    if scan.word(at + 1) in {"°", "%", "/"} or scan.listed(at + 1, "measures"):
+    if scan.measured(at + 1):
         return None
     half_day = scan.digits(at) == 3 or (1 <= hour <= 12 and scan.word(at)[0] != "0")
     after_at = scan.word(at - 1) in AT and (
@@ -217,27 +226,21 @@ def _run_together(scan: Scan, at: int, value: int) -> Piece | None:
 def _hour_by_place(scan: Scan, at: int, last: int) -> bool | None:
     """Whether "9" stands where a time stands: True surely, False perhaps, None not at all."""
     before = scan.word(at - 1)
-    begins = at == 0 or (before in {"back", "home"})
-    if begins and _part_follows(scan, last):
+    if (at == 0 or before in {"back", "home"}) and _part_follows(scan, last):
         return True
-    if before not in AT | ABOUT:
-        return None
-    if (
-        scan.word(last) in {"°", "%", "/"}
-        or scan.word(last) in DASHES
-        and scan.glued(last)
-        or scan.listed(last, "measures")
-    ):
-        return None
-    if scan.word(last) in {".", ","} and scan.number(last + 1) is not None and scan.glued(last + 1):
+    if before not in AT | ABOUT or _goes_on(scan, last):
         return None
     if _day_word(scan, last):
         return True
-    if scan.listed(at - 2, "levels") or not (
-        scan.ends(last) or scan.listed(last, "follow") or scan.listed(last, "acts")
-    ):
-        return None
-    return before in AT
+    free = scan.ends(last) or scan.listed(last, "follow") or scan.listed(last, "acts")
+    return None if scan.listed(at - 2, "levels") or not free else before in AT
+
+
+def _goes_on(scan: Scan, last: int) -> bool:
+    """Whether a figure goes on behind this position as a measure, a span or a decimal: "24 C", "7-9", "2,5"."""
+    if scan.measured(last) or (scan.word(last) in DASHES and scan.glued(last)):
+        return True
+    return scan.word(last) in {".", ","} and scan.number(last + 1) is not None and scan.glued(last + 1)
 
 
 def _part_follows(scan: Scan, at: int) -> bool:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import timedelta
 
-from bot.language.dates.amounts import amount
+from bot.language.dates.amounts import amount, stretch
 from bot.language.dates.doubt import weekday_stands
-from bot.language.dates.model import Piece
-from bot.language.dates.reckon import moved, monday_of, weekday_from, weekday_near, yearless
+from bot.language.dates.model import Piece, side
+from bot.language.dates.reckon import monday_of, moved, weekday_from, weekday_near, yearless
 from bot.language.dates.scan import Scan
 
 BACK = frozenset({"last", "past"})
@@ -25,6 +25,7 @@ VAGUE = (
     ("ages", "ago"),
     ("ages", "back"),
     ("some", "time", "ago"),
+    ("yesterday", "or", "the", "day", "before"),
     ("sometime",),
     ("some", "time", "last"),
     ("at", "some", "point"),
@@ -53,12 +54,11 @@ FORGOT = frozenset(
 
 
 def day_word(scan: Scan, at: int) -> Piece | None:
-    """ "today", "2day", "yesterday", "tomorrow", "next day", "earlier today"; also "today's date" is not one."""
+    """Read "today", "2day", "yesterday", "tomorrow", "next day", "earlier today"; also "today's date" is not one."""
     word, tables = scan.word(at), scan.tables
     if word in tables.days:
         step = tables.days[word]
-        relation = "past" if step < 0 else "future" if step > 0 else None
-        return Piece("day", at, at + 1, on=moved(scan.frame.today, days=step), relation=relation)
+        return Piece("day", at, at + 1, on=moved(scan.frame.today, days=step), relation=side(step))
     if scan.word(at) == "2" and scan.glued(at + 1) and scan.word(at + 1) == "day":
         return Piece("day", at, at + 2, on=scan.frame.today)
     if word in {"next", "last"} and scan.word(at + 1) == "day" and scan.ends(at + 2):
@@ -74,7 +74,7 @@ def day_word(scan: Scan, at: int) -> Piece | None:
 
 
 def beside_day(scan: Scan, at: int) -> Piece | None:
-    """ "the day before yesterday", "day after tomorrow", "2 days before yesterday", "the night before last"."""
+    """Read "the day before yesterday", "day after tomorrow", "2 days before yesterday", "the night before last"."""
     step = scan.skip(at, "the")
     if scan.word(step) in {"night", "nite"} and scan.phrase(step + 1, "before", "last"):
         return Piece(
@@ -93,7 +93,7 @@ def beside_day(scan: Scan, at: int) -> Piece | None:
 
 
 def weekday(scan: Scan, at: int) -> Piece | None:
-    """ "friday", "last friday", "next tues", "this coming sat", "friday gone", "friday after next", "tuesday week"."""
+    """Read "friday", "last friday", "next tues", "this coming sat", "friday gone", "friday after next", "tuesday week"."""
     step = scan.skip(at, "this", "the") if scan.word(at + 1) in BACK | AHEAD | {"this"} else at
     which = scan.word(step)
     if which in BACK | AHEAD | {"next", "this"}:
@@ -168,7 +168,7 @@ def _followed(scan: Scan, at: int, named: int) -> Piece | None:
 
 
 def _week_on(scan: Scan, at: int, named: int) -> Piece | None:
-    """ "friday week ago" is the Friday before the last one; "tuesday week" a week after the coming one."""
+    """Read "friday week ago" is the Friday before the last one; "tuesday week" a week after the coming one."""
     today = scan.frame.today
     if scan.word(at + 2) == "ago":
         on = today - timedelta(days=((today.weekday() - named) % 7 or 7) + 7)
@@ -178,7 +178,7 @@ def _week_on(scan: Scan, at: int, named: int) -> Piece | None:
 
 
 def weeks_from_weekday(scan: Scan, at: int) -> Piece | None:
-    """ "a week last tuesday", "a week ago friday", "a week on friday", "2 fridays ago", "three sundays from now"."""
+    """Read "a week last tuesday", "a week ago friday", "a week on friday", "2 fridays ago", "three sundays from now"."""
     counted = amount(scan, at)
     if counted is None or counted.guess or not 1 <= counted.low <= 100:
         return None
@@ -220,8 +220,45 @@ def _counted_weekdays(scan: Scan, span: tuple[int, int], count: int, named: int)
     return None
 
 
+def weeks_from_today(scan: Scan, at: int) -> Piece | None:
+    """Read "a week today", "two weeks tomorrow", "a week ago yesterday"."""
+    told = stretch(scan, at, bare_unit=True)
+    if told is None or told.guess or told.unit not in {"week", "fortnight", "month", "year"}:
+        return None
+    back = scan.word(told.last) == "ago"
+    step = scan.skip(told.last, "ago", "from")
+    away = scan.tables.days.get(scan.word(step))
+    if away is None or (step > told.last + 1):
+        return None
+    sign = -1 if back else 1
+    on = moved(scan.frame.today, months=sign * told.months, days=sign * int(told.days) + away)
+    return (
+        None
+        if on is None
+        else Piece("day", at, step + 1, on=on, unit=told.unit, relation="past" if back else "future", anchored=True)
+    )
+
+
+def now_word(scan: Scan, at: int) -> Piece | None:
+    """Read "now": this very minute, but only weakly; "now" mostly says nothing of the date."""
+    if scan.word(at) != "now" or scan.word(at - 1) == "from":
+        return None
+    now = scan.frame.now.replace(second=0, microsecond=0)
+    return Piece("instant", at, at + 1, on=now.date(), moment=now, surely=False)
+
+
+def from_now_on(scan: Scan, at: int) -> Piece | None:
+    """Read "from now on" opens a stretch and gives no day."""
+    if scan.word(at) != "from":
+        return None
+    step = scan.skip(at + 1, "today", "now")
+    if step != at + 2 or scan.word(step) not in {"on", "onwards"}:
+        return None
+    return Piece("opening", at, step + 1, since=True, relation="future")
+
+
 def feast(scan: Scan, at: int) -> Piece | None:
-    """ "christmas eve", "new year's day", "halloween"."""
+    """Read "christmas eve", "new year's day", "halloween"."""
     for name, (month, day) in scan.tables.feasts.items():
         if scan.word(at) == name[0] and scan.phrase(at, *name):
             if len(name) == 1 and name[0] in {"christmas", "xmas"} and scan.word(at - 1) in {"merry", "happy"}:
@@ -232,7 +269,7 @@ def feast(scan: Scan, at: int) -> Piece | None:
 
 
 def vague_words(scan: Scan, at: int) -> Piece | None:
-    """ "the other day", "recently", "ages ago", "can't remember which day": a day that cannot be told."""
+    """Read "the other day", "recently", "ages ago", "can't remember which day": a day that cannot be told."""
     for phrase in VAGUE:
         if scan.word(at) == phrase[0] and scan.phrase(at, *phrase):
             return Piece(
@@ -249,9 +286,9 @@ def vague_words(scan: Scan, at: int) -> Piece | None:
 
 def _forgotten_day(scan: Scan, at: int) -> Piece | None:
     step = scan.skip(at, "exactly", "what", "which")
-    asked = (
-        scan.word(at) in {"which", "what"} and scan.word(step) in {"day", "date", "night"} or scan.word(at) == "when"
-    )
+    asked = (scan.word(at) in {"which", "what"} and scan.word(step) in {"day", "date", "night"}) or scan.word(
+        at
+    ) == "when"
     if not asked:
         return None
     before = scan.skip(at, "nothing")

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from bot.language.dates.amounts import Stretch, stretch
-from bot.language.dates.model import Piece
+from bot.language.dates.model import Piece, side
 from bot.language.dates.reckon import moved
 from bot.language.dates.scan import DASHES, Scan
 
@@ -51,19 +51,19 @@ def _direction(scan: Scan, at: int) -> tuple[int, int]:
     word = scan.word(at)
     if word in {"ago", "back", "earlier"}:
         return -1, at + 1
-    if word in {"later", "hence"}:
+    if word in {"later", "hence"} and not scan.frame.past:
         return 1, at + 1
     if word == "out" and scan.ends(at + 1) and not scan.frame.past:
         return 1, at + 1
     if word == "from":
         step = scan.skip(at + 1, "right")
-        if scan.word(step) in {"now", "today"} and scan.word(step + 1) != "on":
+        if scan.word(step) == "today" or (scan.word(step) == "now" and scan.word(step + 1) != "on"):
             return 1, step + 1
     return 0, at
 
 
 def _ahead(scan: Scan, at: int) -> Piece | None:
-    """ "in 3 days". In a log it is a length as well ("hasn't eaten in two weeks"), so it carries `days` too."""
+    """Read "in 3 days". In a log it is a length as well ("hasn't eaten in two weeks"), so it carries `days` too."""
     step = scan.skip(at + 1, *ROUGHLY)
     told = stretch(scan, step)
     if told is None or scan.word(told.last) in {"ago", "back", "old"} or scan.word(told.last + 1) == "ago":
@@ -83,24 +83,20 @@ def length(told: Stretch) -> int | None:
 
 def _piece(scan: Scan, span: tuple[int, int], told: Stretch, sign: int) -> Piece | None:
     now = scan.frame.now
-    relation = "past" if sign < 0 else "future"
     if told.minutes:
         moment = _moment(now, told, sign)
-        return moment and Piece("instant", *span, on=moment.date(), moment=moment, relation=relation)
+        return None if moment is None else Piece("instant", *span, on=moment.date(), moment=moment, relation=side(sign))
     near = moved(now.date(), months=sign * told.months, days=sign * int(told.days))
     far = moved(now.date(), months=sign * told.months, days=sign * _ceiling(told.days_high))
     if near is None or far is None:
         return None
     part = "night" if told.unit == "night" else None
-    whole = dict(part=part, relation=relation, unit=told.unit)
-    if told.guess and sign < 0:
-        guess = moved(now.date(), months=sign * told.months, days=sign * int(told.days))
-        return Piece("vague", *span, vague=True, alternatives=(guess,) if guess else (), **whole)
+    base = Piece("day", *span, on=near, part=part, relation=side(sign), unit=told.unit, anchored=True)
     several = told.days_high - told.days >= 1 and not told.guess
-    if several and sign < 0:
-        return Piece("vague", *span, vague=True, alternatives=tuple(_each(near, far)), **whole)
-    others = (far,) if far != near and not told.guess else ()
-    return Piece("day", *span, on=near, alternatives=others, anchored=True, **whole)
+    if sign < 0 and (told.guess or several):
+        guesses = (near,) if told.guess else tuple(_each(near, far))
+        return replace(base, kind="vague", on=None, vague=True, alternatives=guesses)
+    return replace(base, alternatives=(far,) if far != near and not told.guess else ())
 
 
 def _each(near: date, far: date) -> list[date]:
@@ -140,9 +136,18 @@ def from_day(day: Day) -> Day:
             for there in (anchor.on, *anchor.alternatives)
         ]
         others = tuple(there for there in ends[1:] if there)
-        relation = "past" if ends[0] and ends[0] < scan.frame.today else "future"
+        relation = side(-1 if ends[0] and ends[0] < scan.frame.today else 1)
         return (
-            Piece("day", at, anchor.last, on=ends[0], alternatives=others, relation=relation, anchored=True)
+            Piece(
+                "day",
+                at,
+                anchor.last,
+                on=ends[0],
+                unit=told.unit,
+                alternatives=others,
+                relation=relation,
+                anchored=True,
+            )
             if ends[0]
             else None
         )
@@ -151,12 +156,14 @@ def from_day(day: Day) -> Day:
 
 
 def lasting(scan: Scan, at: int) -> Piece | None:
-    """ "for three days", "for over a week", "over two weeks": a length without a day, carried as `days`."""
-    if scan.word(at) not in {"for", "over", "since"}:
-        return None
-    step = scan.skip(at + 1, "the", *ROUGHLY)
-    told = stretch(scan, step, bare_unit=False)
-    if told is None or scan.word(told.last) in {"ago", "old", "back", "from", "later"}:
+    """Read "for three days", "for over a week", "over two weeks": a length without a day, carried as `days`."""
+    led = scan.word(at) in {"for", "over"}
+    told = stretch(scan, scan.skip(at + 1, "the", *ROUGHLY) if led else at)
+    if (
+        told is None
+        or not (led or scan.word(told.last) == "since")
+        or scan.word(told.last) in {"ago", "old", "back", "from", "later"}
+    ):
         return None
     days = length(told)
     return Piece("length", at, told.last, days=days) if days else None

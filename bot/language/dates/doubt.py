@@ -41,7 +41,6 @@ BEFORE_MONTHS = frozenset(
         "mid",
         "early",
         "late",
-        "early",
         "to",
         "throughout",
         "before",
@@ -55,13 +54,23 @@ def weekday_stands(scan: Scan, first: int, last: int) -> bool:
     if not scan.listed(first, "doubtful"):
         return True
     before, after = scan.word(first - 1), scan.word(last)
-    if before in BEFORE_DAYS:
+    if before in BEFORE_DAYS or _in_list(scan, first, last):
         return True
     if _time_follows(scan, last):
         return before != "the" and not scan.listed(first - 1, "subjects")
+    if scan.word(first) in {"mon", "wed"} and before != "the" and clause_follows(scan, last):
+        return True
     if first == 0 or scan.ends(first):
         return scan.ends(last) or scan.listed(last, "acts") or after == "the"
     return scan.ends(last) and scan.acts and not scan.listed(first - 1, "subjects")
+
+
+def _in_list(scan: Scan, first: int, last: int) -> bool:
+    """Whether another weekday stands beside it: "sat and sun", "fri/sat"."""
+    and_ = {"and", "&", "/", "or", ",", "-", "to"}
+    weekdays = scan.tables.weekdays
+    follows = scan.word(last) in and_ and scan.word(last + 1) in weekdays
+    return follows or (scan.word(first - 1) in and_ and scan.word(first - 2) in weekdays)
 
 
 def _time_follows(scan: Scan, at: int) -> bool:
@@ -84,7 +93,7 @@ def month_stands(scan: Scan, first: int, last: int) -> bool:
         return True
     if scan.listed(first, "doubtful"):
         return before in BEFORE_MONTHS or (first == 0 and scan.ends(last) and last >= len(scan))
-    return before in BEFORE_MONTHS or before == "all" or scan.ends(last) or first == 0
+    return before in BEFORE_MONTHS or before == "all" or (first == 0 and last >= len(scan))
 
 
 def plain_day_stands(scan: Scan, first: int, month: int, last: int) -> bool:
@@ -112,7 +121,20 @@ def clause_follows(scan: Scan, at: int) -> bool:
 
 
 def ordinal_stands(scan: Scan, first: int, last: int, *, named: bool) -> bool:
-    """Whether a bare "the 14th" is a day of the month; `named` where "on the" leads to it."""
-    if scan.listed(last, "counted"):
+    """Whether a bare "the 14th" is a day of the month; `named` where "on the" leads to it. "fed the 3rd" tells which one."""
+    if scan.word(scan.skip_back(first - 1, "the")) in {
+        "fed",
+        "misted",
+        "gave",
+        "moved",
+        "watered",
+        "cleaned",
+        "sold",
+        "checked",
+        "weighed",
+        "refused",
+        "took",
+        "ate",
+    }:
         return False
     return named or clause_follows(scan, last)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 from bot.language.dates.doubt import clause_follows
 from bot.language.dates.model import Frame, Piece
@@ -39,7 +40,7 @@ def _three(scan: Scan, at: int) -> Piece | None:
         return None
     named = scan.tables.months.get(scan.word(at + 2))
     if scan.digits(at) == 4:
-        return _exact(at, last, one, two if named is None else named, three)
+        return _exact(scan, at, last, one, two if named is None else named, three)
     if scan.digits(at + 4) not in {2, 4} or two is None or one > 99:
         return None
     year = three if scan.digits(at + 4) == 4 else 2000 + three
@@ -49,14 +50,15 @@ def _three(scan: Scan, at: int) -> Piece | None:
     return Piece("day", at, last, on=on, impossible=on is None)
 
 
-def _exact(at: int, last: int, year: int, month: int | None, day: int) -> Piece | None:
+def _exact(scan: Scan, at: int, last: int, year: int, month: int | None, day: int) -> Piece | None:
     if month is None or not 1900 <= year <= 2100:
         return None
     on = real(year, month, day)
+    last = last + 1 if scan.word(last) == "t" and scan.glued(last) and scan.glued(last + 1) else last
     return Piece("day", at, last, on=on, impossible=on is None)
 
 
-def _ordered(frame: Frame, year: int, one: int, two: int) -> object:
+def _ordered(frame: Frame, year: int, one: int, two: int) -> date | None:
     """The date in the frame's order of day and month, or in the other one where only that exists."""
     first, second = (two, one), (one, two)
     if not frame.day_first:
@@ -68,7 +70,7 @@ def _two(scan: Scan, at: int, mark: str) -> Piece | None:
     """Day and month ("14/3"), or month and year ("9/2012")."""
     one, two = scan.number(at) or 0, scan.number(at + 2)
     last = at + 3
-    if two is None:
+    if two is None or (one, mark, two) == (24, "/", 7):
         return None
     if scan.digits(at + 2) == 4 and mark in {"/", "-"} and 1 <= one <= 12 and 1900 <= two <= 2100:
         return Piece("period", at, last, on=real(two, one, 1), until=month_end(two, one), unit="month")

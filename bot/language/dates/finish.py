@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 
-from bot.language.dates.model import Clock, DateSpan, Frame, Piece
+from bot.language.dates.model import Clock, DateSpan, Frame, Piece, Recurrence
 from bot.language.dates.parts import STARTS
 from bot.language.dates.scan import Scan
 
@@ -39,9 +39,12 @@ PREPOSITIONS = frozenset(
 ROUNDED = frozenset({"around", "about", "~", "roughly", "approx", "like", "just", "only", "exactly", "back"})
 
 
-def finished(scan: Scan, piece: Piece) -> DateSpan:
-    """The span of a piece, with its leading preposition and every open question of day and half-day settled."""
-    first, lead = _led(scan, piece)
+def finished(scan: Scan, piece: Piece, floor: int) -> tuple[DateSpan, int]:
+    """The span of a piece, with its leading preposition and every open question of day and half-day settled.
+
+    The span begins no sooner than token `floor`; the token after it is returned too.
+    """
+    first, lead = _led(scan, piece, floor)
     last, opens = _trailed(scan, piece, lead)
     on, at = _timed(scan.frame, piece)
     start, end = scan.tokens[first].start, scan.tokens[last - 1].end
@@ -50,13 +53,13 @@ def finished(scan: Scan, piece: Piece) -> DateSpan:
         end,
         scan.text[start:end],
         on=on,
-        until=piece.until,
+        until=None if lead in {"since", "until", "till", "by", "before"} else piece.until,
         at=at,
         part=piece.part,
         recur=_recurring(piece),
         days=piece.days,
-        since=lead == "since" or opens,
-        till=lead in {"until", "till", "by", "before"} and piece.kind != "clock",
+        since=lead == "since" or opens or piece.since,
+        till=lead in {"until", "till", "by", "before"} and piece.kind in {"day", "period"},
         relation=piece.relation,
         alternatives=tuple(day for day in piece.alternatives if day != on),
         this_year=piece.this_year,
@@ -65,21 +68,21 @@ def finished(scan: Scan, piece: Piece) -> DateSpan:
         surely=piece.surely,
     )
     if piece.recur:
-        return replace(span, on=None, at=None, part=None)
-    return span
+        span = replace(span, on=None, at=None, part=None)
+    return span, last
 
 
-def _led(scan: Scan, piece: Piece) -> tuple[int, str]:
+def _led(scan: Scan, piece: Piece, floor: int) -> tuple[int, str]:
     """The first token of the span with its leading words, and the preposition among them."""
-    first, floor = piece.first, 0
+    first = piece.first
     if scan.word(first) in PREPOSITIONS:
         return first, scan.word(first)
     while first > floor and scan.word(first - 1) in ROUNDED | {"the"}:
         first -= 1
-    lead = scan.word(first - 1) if first else ""
+    lead = scan.word(first - 1) if first > floor else ""
     if lead in PREPOSITIONS and _belongs(lead, piece):
         first -= 1
-        if first and lead in {"around", "about"} and scan.word(first - 1) == "at":
+        if first > floor and lead in {"around", "about"} and scan.word(first - 1) == "at":
             first -= 1
         return first, lead
     return (piece.first, "") if not _article_belongs(scan, first, piece) else (first, "")
@@ -118,7 +121,7 @@ def _trailed(scan: Scan, piece: Piece, lead: str) -> tuple[int, bool]:
     return last, False
 
 
-def _recurring(piece: Piece) -> object:
+def _recurring(piece: Piece) -> Recurrence | None:
     """The repeat with its clock time; a time told makes the part of the day needless."""
     recur = piece.recur
     if recur is None:
@@ -181,17 +184,13 @@ def _half(clock: Clock, part: str | None) -> tuple[int, int]:
 
     Without one, figures with minutes are read as written, and a bare hour before eight is in the afternoon.
     """
-    if not clock.half_day:
-        if part in {"evening", "afternoon"} and 1 <= clock.hour < 12 and clock.figures:
-            return clock.hour + 12, clock.minute
-        return clock.hour, clock.minute
     hour = clock.hour % 12
-    if part == "morning":
-        return hour, clock.minute
-    if part in {"afternoon", "evening"} or (part == "night" and hour >= 5):
-        return hour + 12, clock.minute
-    if part == "night":
-        return hour, clock.minute
+    if not clock.half_day:
+        later = part in {"evening", "afternoon"} and 1 <= clock.hour < 12 and clock.figures
+        return (hour + 12 if later else clock.hour), clock.minute
+    if part is not None:
+        ahead = part in {"afternoon", "evening"} or (part == "night" and hour >= 5)
+        return (hour + 12 if ahead else hour), clock.minute
     if clock.figures:
         return clock.hour, clock.minute
     return (hour + 12 if hour < 8 or (hour == 8 and clock.minute) else hour), clock.minute

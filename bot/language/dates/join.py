@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import timedelta
 
 from bot.language.dates.model import Frame, Piece
+from bot.language.dates.ranges import between_pieces
 from bot.language.dates.reckon import monday_of, weekday_and_dom, weekday_from
 from bot.language.dates.scan import DASHES, Scan
 
@@ -32,7 +33,7 @@ GAP = frozenset(
         "last",
         ".",
         "-",
-        "–",
+        "\u2013",
         "(",
         ")",
         "during",
@@ -63,9 +64,27 @@ def _meet(scan: Scan, one: Piece, two: Piece) -> Piece | None:
     gap = [scan.word(at) for at in range(one.last, two.first)]
     if len(gap) > 4 or scan.text.find("\n", scan.tokens[one.last - 1].end, scan.tokens[two.first].start) >= 0:
         return None
-    if ranged := _range(scan, one, two, gap):
+    if ranged := between_pieces(scan, one, two, gap):
         return ranged
-    if not GAP.issuperset(gap) or not _stop_allowed(scan, one, gap) or one.impossible and one.kind == "clock":
+    if (
+        gap == ["or"]
+        and one.kind == two.kind == "day"
+        and one.surely
+        and two.surely
+        and one.on
+        and two.on
+        and one.on != two.on
+    ):
+        return Piece(
+            "vague",
+            one.first,
+            two.last,
+            vague=True,
+            alternatives=(one.on, two.on),
+            part=one.part,
+            relation=one.relation or two.relation,
+        )
+    if not GAP.issuperset(gap) or not _stop_allowed(scan, one, gap) or (one.impossible and one.kind == "clock"):
         return None
     for rule in JOINTS:
         whole = rule(scan.frame, one, two)
@@ -93,84 +112,6 @@ def _surely(one: Piece, two: Piece, gap: list[str]) -> bool:
     return {one.kind, two.kind} & DATED != set() and one.kind != two.kind and "," not in gap
 
 
-def _range(scan: Scan, one: Piece, two: Piece, gap: list[str]) -> Piece | None:
-    """ "from monday to wednesday", "Aug 10 - Nov 12, 2011", "between the 3rd and the 9th"."""
-    if (
-        one.kind not in DATED
-        or two.kind not in DATED
-        or not one.on
-        or not two.on
-        or one.until
-        and one.unit not in {"month", "edge"}
-    ):
-        return None
-    words = [word for word in gap if word not in {"the", "on", "of", "up", "end", ","}]
-    between = scan.word(scan.skip_back(one.first - 1, "the", "on")) == "between"
-    if len(words) != 1 or not (words[0] in RANGE or (between and words[0] == "and")) or not (one.surely or two.surely):
-        return None
-    return _spanned(scan.frame, one, two)
-
-
-def _spanned(frame: Frame, one: Piece, two: Piece) -> Piece | None:
-    on, last = one.on, two.until or two.on
-    if on is None or last is None:
-        return None
-    if two.weekday is not None and not two.anchored:
-        last = _weekday_end(frame, one, two.weekday)
-        on = (
-            last - timedelta(days=(last.weekday() - one.weekday) % 7)
-            if frame.past and one.weekday is not None and not one.anchored
-            else on
-        )
-        last = weekday_from(on, two.weekday)
-    elif on > last and one.yearless:
-        on = _year_shifted(on, -1) if not two.yearless or frame.past else on
-        last = _year_shifted(last, 1) if on > last and two.yearless else last
-    elif on > last and two.dom is not None and two.yearless is False:
-        last = _next_dom(on, two.dom) or last
-    elif two.on and one.yearless and not two.yearless and two.on.year != on.year:
-        on = _year_shifted(on, two.on.year - on.year)
-    if on > last:
-        return None
-    return replace(
-        one,
-        kind="period",
-        last=two.last,
-        on=on,
-        until=last,
-        unit="days",
-        alternatives=(),
-        weekday=None,
-        dom=None,
-        surely=True,
-        vague=False,
-        part=None,
-        days=None,
-        anchored=True,
-    )
-
-
-def _weekday_end(frame: Frame, one: Piece, weekday: int) -> date:
-    today = frame.today
-    if frame.past:
-        return today - timedelta(days=(today.weekday() - weekday) % 7)
-    return weekday_from(one.on or today, weekday)
-
-
-def _year_shifted(day: date, years: int) -> date:
-    try:
-        return day.replace(year=day.year + years)
-    except ValueError:
-        return day.replace(year=day.year + years, day=28)
-
-
-def _next_dom(day: date, dom: int) -> date | None:
-    for step in range(1, 62):
-        if (day + timedelta(days=step)).day == dom:
-            return day + timedelta(days=step)
-    return None
-
-
 def _clock_and_other(frame: Frame, one: Piece, two: Piece) -> Piece | None:
     """A clock time beside a day, a part or a repeat."""
     del frame
@@ -193,19 +134,20 @@ def _part_and_other(frame: Frame, one: Piece, two: Piece) -> Piece | None:
         return None
     if other.kind == "clock":
         return replace(part, clock=other.clock, anchored=True)
-    return replace(other, part=part.part)
+    return replace(other, part=part.part, clock=other.clock or part.clock)
 
 
 def _day_and_day(frame: Frame, one: Piece, two: Piece) -> Piece | None:
     """Two words for one day: "monday the 24th", "Jun 21 Wed", "tomorrow 16 Nov", "friday in 3 days"."""
     if one.kind != "day" or two.kind != "day" or one.on is None or two.on is None:
         return _impossible_with_weekday(one, two)
-    more = dict(clock=one.clock or two.clock, part=one.part or two.part)
+    clock, part = one.clock or two.clock, one.part or two.part
     if one.clock and two.clock:
         return None
     for loose, firm in ((one, two), (two, one)):
         if loose.weekday is not None and not (firm.weekday is not None):
-            return replace(_weekday_beside(frame, loose, firm), **more) if _weekday_beside(frame, loose, firm) else None
+            pinned = _weekday_beside(frame, loose, firm)
+            return pinned and replace(pinned, clock=clock, part=part)
     if one.on == two.on or (
         one.relation
         and two.yearless
@@ -215,7 +157,7 @@ def _day_and_day(frame: Frame, one: Piece, two: Piece) -> Piece | None:
         and one.yearless is False
         and one.dom is None
     ):
-        return replace(two if two.yearless else one, on=two.on if two.yearless else one.on, **more)
+        return replace(two if two.yearless else one, on=two.on if two.yearless else one.on, clock=clock, part=part)
     return None
 
 
@@ -244,7 +186,7 @@ def _weekday_beside(frame: Frame, loose: Piece, firm: Piece) -> Piece | None:
 
 
 def _weekday_in_period(frame: Frame, one: Piece, two: Piece) -> Piece | None:
-    """ "friday next week", "next week on Friday", "sometime last week", "saturday last weekend"."""
+    """Read "friday next week", "next week on Friday", "sometime last week", "saturday last weekend"."""
     del frame
     for loose, week in ((one, two), (two, one)):
         if week.kind != "period" or week.on is None:
@@ -263,7 +205,7 @@ def _weekday_in_period(frame: Frame, one: Piece, two: Piece) -> Piece | None:
 
 
 def _repeat_and_other(frame: Frame, one: Piece, two: Piece) -> Piece | None:
-    """ "weekly on fridays", "every week on monday", "every other day in the evening"."""
+    """Read "weekly on fridays", "every week on monday", "every other day in the evening"."""
     del frame
     if one.kind == "repeat" and two.kind == "repeat" and one.recur and two.recur:
         if one.recur.unit == "week" and one.recur.weekday is None and two.recur.weekday is not None:
@@ -290,7 +232,7 @@ def _repeat_and_other(frame: Frame, one: Piece, two: Piece) -> Piece | None:
 
 
 def _instant_and_day(frame: Frame, one: Piece, two: Piece) -> Piece | None:
-    """ "today in one hour": the exact minute says it all."""
+    """Read "today in one hour": the exact minute says it all."""
     del frame
     for exact, day in ((one, two), (two, one)):
         if exact.kind == "instant" and day.kind == "day" and day.on == exact.on:

@@ -30,7 +30,7 @@ class Words:
 OTHER_TRIGGERS = (
     "tonight noon midday midnight ago weekend weekends daily weekly monthly fortnightly nightly yearly annually hourly "
     "everyday every each couple half quarter recently earlier later sometime now weekdays biweekly overnight weekday "
-    "lastnight once twice last next coming other ages while point when day which bedtime work bed xmas christmas "
+    "lastnight current once twice last next coming other ages while point when day which bedtime work bed xmas christmas "
     "halloween boxing nye valentine's valentines bonfire new past following previous the"
 )
 

@@ -9,7 +9,12 @@ from typing import Literal
 Prefer = Literal["past", "future"]
 """Which way an open date points: `past` for what was done, `future` for what is to come."""
 
-Part = Literal["morning", "afternoon", "evening", "night"]
+
+def side(step: float) -> Prefer | None:
+    """The past for a step back, the future for a step ahead, None for none."""
+    if step == 0:
+        return None
+    return "past" if step < 0 else "future"
 
 
 @dataclass(frozen=True, slots=True)

@@ -57,13 +57,15 @@ def anchored_part(scan: Scan, at: int) -> Piece | None:
 def _chosen_part(scan: Scan, at: int, step: int) -> Piece | None:
     today, this = scan.frame.today, scan.word(step) == "this"
     after = scan.skip(step + 1, *MODES, "-")
-    part = {"am": "morning", "pm": "afternoon"}.get(scan.word(after)) if this else None
-    part = part or (scan.tables.parts.get(scan.word(after)) if not scan.word(after).endswith("s") else None)
-    if part is None or scan.word(after) == "eve" and not this:
+    word = scan.word(after)
+    part = None if word.endswith("s") else scan.tables.parts.get(word)
+    if this:
+        part = {"am": "morning", "pm": "afternoon"}.get(word, part)
+    if part is None or (word == "eve" and not this):
         return None
     if this:
         return Piece("day", at, after + 1, on=today, part=part, anchored=True)
-    if part in {"morning", "afternoon"} and scan.word(after) not in {"morning", "afternoon", "arvo"}:
+    if part in {"morning", "afternoon"} and word not in {"morning", "afternoon", "arvo"}:
         return None
     return Piece("day", at, after + 1, on=today - timedelta(days=1), part=part, anchored=True, relation="past")
 
@@ -79,17 +81,16 @@ def bare_part(scan: Scan, at: int) -> Piece | None:
     led = _lead(scan, at)
     step = scan.skip(at, "in", "the", "during", "at", *MODES, "-", "on") if led else at
     word = scan.word(step)
-    part = scan.tables.parts.get(word) or {"noontime": "afternoon"}.get(word)
+    part = "afternoon" if word == "noontime" else scan.tables.parts.get(word)
     if part is None or (word.endswith("s") and word != "breakfast"):
         return None
     if led and scan.phrase(at, "for", "the"):
         return None
     alone = at == 0 and step + 1 >= len(scan)
     last = step + 1
-    if scan.word(last) in {"time", "-"} and word in {"night", "lunch", "evening"} and scan.word(last) == "time":
-        last += 1
-    sure = (led and not scan.phrase(at, "at", "night")) or alone or word == "lunchtime" and scan.word(at - 1) == "at"
-    return Piece("part", at, last, part=part, surely=bool(sure), anchored=led)
+    last = scan.skip(last, "time") if word in {"night", "lunch"} else last
+    sure = (led and not scan.phrase(at, "at", "night")) or alone or (word == "lunchtime" and scan.word(at - 1) == "at")
+    return Piece("part", at, last, part=part, surely=bool(sure), anchored=led and scan.word(at) not in MODES)
 
 
 def _lead(scan: Scan, at: int) -> bool:

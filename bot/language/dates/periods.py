@@ -7,60 +7,53 @@ from datetime import date, timedelta
 
 from bot.language.dates.amounts import Stretch, stretch
 from bot.language.dates.distances import length
-from bot.language.dates.doubt import clause_follows, month_stands
-from bot.language.dates.model import Piece
-from bot.language.dates.reckon import monday_of, month_end, moved, weekday_from
+from bot.language.dates.doubt import month_stands
+from bot.language.dates.model import Piece, side
+from bot.language.dates.reckon import monday_of, month_end, moved
 from bot.language.dates.scan import Scan
-from bot.language.dates.written import day_number, month, year
+from bot.language.dates.written import month, year
 
 Day = Callable[[Scan, int], Piece | None]
 
 STEP = {"this": 0, "current": 0, "last": -1, "past": -1, "next": 1, "coming": 1, "following": 1}
 WEEKS = frozenset({"week", "wk"})
-JOINTS = frozenset({"-", "–", "—", "to", "through", "until", "till", "and"})
 
 
 def calendar_period(scan: Scan, at: int) -> Piece | None:
-    """ "this week", "last month", "the following week", "next year", "last weekend", "the weekend"."""
+    """Read "this week", "last month", "the following week", "next year", "last weekend", "the weekend"."""
     step = scan.skip(at, "the")
     which = STEP.get(scan.word(step))
     if which is None:
-        return (
-            _weekend(scan, (at, step + 1), 0)
-            if scan.word(step) == "weekend" and (step > at or scan.word(at - 1) == "at")
-            else None
-        )
+        lone = scan.word(step) == "weekend" and (step > at or scan.word(at - 1) == "at")
+        return _weekend(scan, (at, step + 1), 0) if lone else None
     if scan.word(step) == "this" and scan.word(step + 1) in STEP:
         step += 1
         which = STEP[scan.word(step)]
     unit, span = scan.word(step + 1), (at, step + 2)
     if unit == "weekend":
-        return _weekend(scan, span, which, said=True)
+        return _weekend(scan, span, which)
     if unit in WEEKS:
-        return _week(
-            scan,
-            span,
-            which,
-            rolling=scan.word(step) == "past"
-            or (scan.word(step) == "last" and step > at and scan.word(at - 1) in {"in", "over", "for"}),
-        )
+        return _week(scan, span, which)
     if unit in {"month", "mth", "year", "yr"}:
         return _month_or_year(scan, span, which, "month" if unit[0] == "m" else "year")
     return None
 
 
-def _week(scan: Scan, span: tuple[int, int], which: int, *, rolling: bool = False) -> Piece:
+def rolling_period(scan: Scan, at: int) -> Piece | None:
+    """Read "in the last week", "over the past month", "the past fortnight": so many days back from today."""
+    step = scan.skip(at, "in", "over", "for", "during", "within", "the")
+    led = scan.word(at) in {"in", "over", "for", "during", "within"}
+    lengths = {"week": 7, "wk": 7, "fortnight": 14, "month": 30, "year": 365}
+    days = lengths.get(scan.word(step + 1))
+    if days is None or not (scan.word(step) == "past" or (scan.word(step) == "last" and (led or days == 14))):
+        return None
     today = scan.frame.today
-    if rolling:
-        return Piece(
-            "period",
-            *span,
-            on=today - timedelta(days=7),
-            until=today - timedelta(days=1),
-            days=7,
-            unit="days",
-            relation="past",
-        )
+    on, until = today - timedelta(days=days), today - timedelta(days=1)
+    return Piece("period", at, step + 2, on=on, until=until, days=days, unit="days", relation="past")
+
+
+def _week(scan: Scan, span: tuple[int, int], which: int) -> Piece:
+    today = scan.frame.today
     monday = monday_of(today) + timedelta(days=7 * which)
     others = (today + timedelta(days=7),) if which == 1 else ()
     return Piece(
@@ -70,14 +63,10 @@ def _week(scan: Scan, span: tuple[int, int], which: int, *, rolling: bool = Fals
         until=monday + timedelta(days=6),
         days=7,
         unit="week",
-        relation=_side(which),
+        relation=side(which),
         vague=which < 0,
         alternatives=others,
     )
-
-
-def _side(which: int) -> str | None:
-    return {-1: "past", 0: None, 1: "future"}[which]
 
 
 def _month_or_year(scan: Scan, span: tuple[int, int], which: int, unit: str) -> Piece | None:
@@ -90,10 +79,10 @@ def _month_or_year(scan: Scan, span: tuple[int, int], which: int, unit: str) -> 
     if first is None:
         return None
     end = month_end(first.year, first.month if unit == "month" else 12)
-    return Piece("period", *span, on=first, until=end, unit=unit, relation=_side(which), vague=which < 0)
+    return Piece("period", *span, on=first, until=end, unit=unit, relation=side(which), vague=which < 0)
 
 
-def _weekend(scan: Scan, span: tuple[int, int], which: int, *, said: bool = False) -> Piece:
+def _weekend(scan: Scan, span: tuple[int, int], which: int) -> Piece:
     """A Saturday and Sunday. In a log "the weekend" is the last full one, or the one under way."""
     today = scan.frame.today
     saturday = monday_of(today) + timedelta(days=5)
@@ -103,18 +92,18 @@ def _weekend(scan: Scan, span: tuple[int, int], which: int, *, said: bool = Fals
     elif which > 0:
         saturday += timedelta(days=7)
     sunday = saturday + timedelta(days=1)
-    relation = _side(which) or ("past" if scan.frame.past and not begun else None)
+    relation = side(which) or ("past" if scan.frame.past and not begun else None)
     return Piece("period", *span, on=saturday, until=sunday, unit="weekend", alternatives=(sunday,), relation=relation)
 
 
 def counted_period(scan: Scan, at: int) -> Piece | None:
-    """ "next 3 days", "the last two months", "past few days", "in the last ten days": whole units, today left out."""
+    """Read "next 3 days", "the last two months", "past few days", "in the last ten days": whole units, today left out."""
     step = scan.skip(at, "the", "these")
     which = {"last": -1, "past": -1, "next": 1, "following": 1, "coming": 1}.get(scan.word(step))
     if which is None:
         return None
     told = stretch(scan, step + 1)
-    if told is None or told.last == step + 2 and scan.word(step + 1) in scan.tables.units:
+    if told is None or (told.last == step + 2 and scan.word(step + 1) in scan.tables.units):
         return None
     span = (at, told.last)
     if told.parts > 1 and which > 0:
@@ -125,7 +114,7 @@ def counted_period(scan: Scan, at: int) -> Piece | None:
 
 def _counted(scan: Scan, span: tuple[int, int], told: Stretch, which: int) -> Piece | None:
     today = scan.frame.today
-    relation = "past" if which < 0 else "future"
+    relation = side(which)
     if told.months:
         first = moved(today.replace(day=1), months=1 if which > 0 else -told.months)
         last = first and moved(first, months=told.months, days=-1)
@@ -141,7 +130,7 @@ def _counted(scan: Scan, span: tuple[int, int], told: Stretch, which: int) -> Pi
 
 
 def named_month(scan: Scan, at: int) -> Piece | None:
-    """ "march", "during march", "in the april", "may 2025", "mid march", "the end of june", "end of the month"."""
+    """Read "march", "during march", "in the april", "may 2025", "mid march", "the end of june", "end of the month"."""
     edge, step = _edge(scan, at)
     named = month(scan, step)
     if named is None:
@@ -151,14 +140,14 @@ def named_month(scan: Scan, at: int) -> Piece | None:
     which = scan.word(step - 1) if step == at else ""
     if not (edge or dated or month_stands(scan, step, last)):
         return None
-    first = date(dated[0], named, 1) if dated else _nearest_month(scan, named, which)
+    first = date(dated[0], named, 1) if dated else nearest_month(scan, named, which)
     end = month_end(first.year, first.month)
     if edge:
         return _edge_piece((at, last), edge, first, end)
     return Piece("period", at, last, on=first, until=end, unit="month", yearless=dated is None)
 
 
-def _nearest_month(scan: Scan, named: int, which: str) -> date:
+def nearest_month(scan: Scan, named: int, which: str) -> date:
     """The month the frame points to; this month counts in a log, and where dates point ahead too."""
     today = scan.frame.today
     year_ = today.year
@@ -170,7 +159,7 @@ def _nearest_month(scan: Scan, named: int, which: str) -> date:
 
 
 def _edge(scan: Scan, at: int) -> tuple[str | None, int]:
-    """ "beginning of", "mid", "end of", and the position after them."""
+    """Read "beginning of", "mid", "end of", and the position after them."""
     step = scan.skip(at, "the")
     edges = {
         "beginning": "start",
@@ -195,7 +184,7 @@ def _edge_piece(span: tuple[int, int], edge: str, first: date, end: date) -> Pie
 
 
 def _edge_of_period(scan: Scan, at: int, step: int, edge: str) -> Piece | None:
-    """ "end of the month", "start of next week"."""
+    """Read "end of the month", "start of next week"."""
     if scan.word(step) in WEEKS | {"month", "year"} and scan.word(step - 1) == "the":
         which, last = 0, step + 1
         unit = scan.word(step)
@@ -204,7 +193,9 @@ def _edge_of_period(scan: Scan, at: int, step: int, edge: str) -> Piece | None:
     else:
         return None
     whole = _week(scan, (at, last), which) if unit in WEEKS else _month_or_year(scan, (at, last), which, unit)
-    return whole and whole.on and whole.until and _edge_piece((at, last), edge, whole.on, whole.until)
+    if whole is None or whole.on is None or whole.until is None:
+        return None
+    return _edge_piece((at, last), edge, whole.on, whole.until)
 
 
 def week_of(day: Day) -> Day:
@@ -224,7 +215,7 @@ def week_of(day: Day) -> Day:
 
 
 def later_this(scan: Scan, at: int) -> Piece | None:
-    """ "later this week", "earlier this month": somewhere in it."""
+    """Read "later this week", "earlier this month": somewhere in it."""
     if scan.word(at) not in {"later", "earlier"}:
         return None
     whole = calendar_period(scan, at + 1)
@@ -244,71 +235,13 @@ def later_this(scan: Scan, at: int) -> Piece | None:
     )
 
 
-def days_of_month(scan: Scan, at: int) -> Piece | None:
-    """ "from the 13th to the 15 of July", "5 to 16 Aug", "Aug 5 to 16", "from 02 to April 07", "between 3 and 12 of Sept"."""
-    led = scan.word(at) in {"from", "between"}
-    step = at + 1 if led else at
-    return _numbers_then_month(scan, at, step, led=led) or _month_then_numbers(scan, at, step, led=led)
-
-
-def _numbers_then_month(scan: Scan, at: int, step: int, *, led: bool) -> Piece | None:
-    one = day_number(scan, scan.skip(step, "the"))
-    if one is None or not _joins(scan, one[1], led=led):
+def this_time(scan: Scan, at: int) -> Piece | None:
+    """Read "this time last week", "same day last month": the very day."""
+    if scan.word(at) not in {"this", "same"} or scan.word(at + 1) not in {"time", "day"}:
         return None
-    after = scan.skip(one[1] + 1, "the")
-    if led and month(scan, after) is not None:
-        two = day_number(scan, scan.skip(after + 1, "the"))
-        return two and _between(scan, (at, two[1]), month(scan, after), one[0], two[0])
-    two = day_number(scan, after)
-    if two is None:
+    which, unit = {"last": -1, "next": 1}.get(scan.word(at + 2)), scan.word(at + 3)
+    if which is None or unit not in WEEKS | {"month", "year"}:
         return None
-    joint = scan.skip(two[1], "of", ".")
-    named = month(scan, joint)
-    if named is None or not (
-        led or one[2] or two[2] or not scan.listed(joint, "doubtful") or clause_follows(scan, joint + 1)
-    ):
-        return None
-    if scan.listed(step - 1, "places") and not led:
-        return None
-    return _between(scan, (at, joint + 1), named, one[0], two[0])
-
-
-def _month_then_numbers(scan: Scan, at: int, step: int, *, led: bool) -> Piece | None:
-    named = month(scan, step)
-    one = day_number(scan, scan.skip(step + 1, "the", ".")) if named else None
-    if one is None or not _joins(scan, one[1], led=led):
-        return None
-    two = day_number(scan, scan.skip(one[1] + 1, "the"))
-    if two is None or not (led or two[2] or clause_follows(scan, two[1])) or scan.word(two[1]) in {":", "/"}:
-        return None
-    return _between(scan, (at, two[1]), named, one[0], two[0])
-
-
-def _joins(scan: Scan, at: int, *, led: bool) -> bool:
-    return scan.word(at) in JOINTS and (scan.word(at) != "and" or led)
-
-
-def _between(scan: Scan, span: tuple[int, int], named: int | None, one: int, two: int) -> Piece | None:
-    """The days from one to another of a month, in the year the frame points to or the one told."""
-    dated = year(scan, span[1])
-    if named is None or not 1 <= one < two:
-        return None
-    first = date(dated[0], named, 1) if dated else _nearest_month(scan, named, "")
-    end = month_end(first.year, named)
-    if two > end.day:
-        return Piece("period", *span, impossible=True)
-    if not dated and not scan.frame.past and first.replace(day=two) < scan.frame.today:
-        first = first.replace(year=first.year + 1)
-    return Piece(
-        "period",
-        span[0],
-        dated[1] if dated else span[1],
-        on=first.replace(day=one),
-        until=first.replace(day=two),
-        unit="days",
-    )
-
-
-def open_end(day: date, weekday: int | None, other: date) -> date:
-    """The end of a range whose last day was told as a weekday: the first such day on or after the start."""
-    return weekday_from(day, weekday) if weekday is not None else other
+    months = {"month": 1, "year": 12}.get(unit, 0)
+    on = moved(scan.frame.today, months=which * months, days=0 if months else 7 * which)
+    return None if on is None else Piece("day", at, at + 4, on=on, relation=side(which), anchored=True)

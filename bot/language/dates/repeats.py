@@ -37,7 +37,7 @@ def repeat(scan: Scan, at: int) -> Piece | None:
     return _times(scan, at) or _plural(scan, at)
 
 
-def _made(first: int, last: int, n: float, unit: str, **more: object) -> Piece:
+def _made(first: int, last: int, n: float, unit: str, *, weekday: int | None = None, part: str | None = None) -> Piece:
     """The piece of "every n units"; nights are days, fortnights two weeks."""
     every = n * LENGTHS[unit]
     if unit == "fortnight":
@@ -47,7 +47,7 @@ def _made(first: int, last: int, n: float, unit: str, **more: object) -> Piece:
         "repeat",
         first,
         last,
-        recur=Recurrence(count, "day" if unit == "night" else unit, every_days=_tidy(every), **more),
+        recur=Recurrence(count, "day" if unit == "night" else unit, weekday, None, part, _tidy(every)),
     )
 
 
@@ -77,7 +77,7 @@ def _every(scan: Scan, at: int, step: int) -> Piece | None:
 def _unit_or_day(scan: Scan, at: int, step: int, n: int) -> Piece | None:
     word = scan.word(step)
     unit = unit_at(scan, step)
-    if unit in LENGTHS and word not in {"nights"}:
+    if unit is not None and unit in LENGTHS and word != "nights":
         return _made(at, step + 1, n, unit, part="night" if unit == "night" else None)
     if word in {"weekend", "weekends"}:
         return _made(at, step + 1, n, "week", weekday=5)
@@ -104,40 +104,33 @@ def _apiece(scan: Scan, at: int, step: int) -> bool:
 
 
 def _times(scan: Scan, at: int) -> Piece | None:
-    """ "twice a week", "3 times a day", "2x weekly", "once every two weeks", "three times per week", "3x/week"."""
+    """Read "twice a week", "3 times a day", "2x weekly", "once every two weeks", "three times per week", "3x/week"."""
     counted = amount(scan, at)
-    times = TIMES.get(scan.word(at))
+    times: float | None = TIMES.get(scan.word(at))
     step = at + 1
     if times is None:
         if counted is None or counted.bare or scan.word(counted.last) not in {"times", "x", "time"}:
             return None
         times, step = (counted.low + counted.high) / 2, counted.last + 1
     if scan.word(step) in ADVERBS:
-        n, unit = ADVERBS[scan.word(step)]
-        return _shared(at, step + 1, times, n, unit)
-    if scan.word(step) == "every":
-        step += 1
-    elif scan.word(step) in {"a", "per", "each", "an", "/", "in"} and (
-        scan.word(step) != "in" or scan.word(step + 1) == "a"
-    ):
-        step = scan.skip(step + 1, "a")
-    else:
+        count, name = ADVERBS[scan.word(step)]
+        return _shared(at, step + 1, times, count, name)
+    if scan.word(step) not in {"every", "a", "per", "each", "an", "/"} and not scan.phrase(step, "in", "a"):
         return None
+    step = scan.skip(step + 1, "a")
     number = amount(scan, step)
-    n, step = (number.low, number.last) if number and unit_at(scan, number.last) else (1, step)
+    n, step = (number.low, number.last) if number and unit_at(scan, number.last) else (1.0, step)
     unit = unit_at(scan, step)
-    return _shared(at, step + 1, times, n, unit) if unit in LENGTHS and times else None
+    return _shared(at, step + 1, times, n, unit) if unit is not None and unit in LENGTHS and times and n else None
 
 
 def _shared(first: int, last: int, times: float, n: float, unit: str) -> Piece:
     """The piece of so many times in n units."""
-    plain = n / times
-    made = _made(first, last, plain, unit)
-    return made
+    return _made(first, last, n / times, unit)
 
 
 def _plural(scan: Scan, at: int) -> Piece | None:
-    """ "mondays", "friday mornings", "weekends", "mornings"."""
+    """Read "mondays", "friday mornings", "weekends", "mornings"."""
     word = scan.word(at)
     named = scan.tables.weekdays.get(word[:-1]) if word.endswith("days") else scan.tables.weekdays.get(word)
     part = PLURAL_PARTS.get(scan.word(at + 1))
@@ -156,7 +149,7 @@ def _plural(scan: Scan, at: int) -> Piece | None:
 
 
 def listed_days(scan: Scan, at: int) -> Piece | None:
-    """ "every monday and thursday", "mondays and thursdays", "every mon/wed/fri": so many times a week."""
+    """Read "every monday and thursday", "mondays and thursdays", "every mon/wed/fri": so many times a week."""
     every = scan.word(at) in {"every", "each"}
     step, named = at + 1 if every else at, []
     while True:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bot.language.dates import clocks, days, distances, figures, parts, periods, repeats, written
+from bot.language.dates import clocks, days, distances, figures, parts, periods, ranges, repeats, written
 from bot.language.dates.model import Piece
 from bot.language.dates.scan import Scan
 
@@ -24,6 +24,7 @@ DAY_RULES: tuple[Rule, ...] = (
     written.weekday_of_month,
     days.weeks_from_weekday,
     days.weekday,
+    days.weeks_from_today,
     days.feast,
     written.month_day,
 )
@@ -36,19 +37,56 @@ RULES: tuple[Rule, ...] = (
     distances.distance,
     distances.lasting,
     periods.week_of(one_day),
-    periods.days_of_month,
+    ranges.days_of_month,
     periods.counted_period,
     periods.later_this,
+    periods.rolling_period,
     periods.calendar_period,
     periods.named_month,
     parts.anchored_part,
     clocks.clock,
     parts.bare_part,
     days.vague_words,
+    days.now_word,
+    days.from_now_on,
+    periods.this_time,
 )
 
 LEADS = frozenset(
-    "in within for over since at from between during the a an mid early late earlier later beginning start end some not long lunchtime once fifth this that every each last another".split()
+    [
+        "in",
+        "within",
+        "for",
+        "over",
+        "since",
+        "at",
+        "from",
+        "between",
+        "during",
+        "the",
+        "a",
+        "an",
+        "mid",
+        "early",
+        "late",
+        "earlier",
+        "later",
+        "beginning",
+        "start",
+        "end",
+        "some",
+        "not",
+        "long",
+        "lunchtime",
+        "once",
+        "fifth",
+        "this",
+        "that",
+        "every",
+        "each",
+        "last",
+        "another",
+    ]
 )
 
 

@@ -8,13 +8,16 @@ from dataclasses import dataclass
 from bot.language.dates.lexicon import Words, canonical, words
 from bot.language.dates.model import Frame
 
-TOKEN = re.compile(r"[0-9]+|[^\W\d_]+(?:['’][^\W\d_]+)*|[^\s]")
+TOKEN = re.compile(r"[0-9]+|[^\W\d_]+(?:['\u2019][^\W\d_]+)*|[^\s]")
 """Digits and letters are split ("9pm" is two tokens, "t13" too); every other mark stands alone."""
 
 LONGEST_FIGURE = 8
 """Digits of the longest figure that is a number; longer ones are just marks."""
 
-DASHES = frozenset("-–—")
+MOST_PASSED = 6
+"""How many filler words a rule steps over; it keeps the reading of a long text linear."""
+
+DASHES = frozenset("-\u2013\u2014")
 ENDS = frozenset(".,;:!?)]}\"'…|/&+")
 
 
@@ -38,6 +41,7 @@ class Scan:
         self.frame = frame
         self.tables: Words = words()
         self.tokens = cut(text, self.tables)
+        self.lows = [token.low for token in self.tokens]
         self.acts = any(token.low in self.tables.lists["acts"] for token in self.tokens)
 
     def __len__(self) -> int:
@@ -45,7 +49,7 @@ class Scan:
 
     def word(self, at: int) -> str:
         """The word at a position, lower case and mended; "" beyond the text."""
-        return self.tokens[at].low if 0 <= at < len(self.tokens) else ""
+        return self.lows[at] if 0 <= at < len(self.lows) else ""
 
     def number(self, at: int) -> int | None:
         """The figure at a position, unless it is part of a name ("t13")."""
@@ -74,19 +78,31 @@ class Scan:
         """Whether the word at a position is in one of the named lists."""
         return self.word(at) in self.tables.lists[name]
 
+    def measured(self, at: int) -> bool:
+        """Whether a unit of measure or a degree sign comes here; the "in" of "in the evening" is none."""
+        if self.word(at) in {"°", "%", "/"}:
+            return True
+        if self.word(at) == "in":
+            return self.word(at + 1) not in {"the", "morning", "evening", "afternoon"}
+        return self.listed(at, "measures")
+
     def phrase(self, at: int, *expected: str) -> bool:
         """Whether the words from a position on are these."""
         return all(self.word(at + step) == word for step, word in enumerate(expected))
 
     def skip(self, at: int, *passed: str) -> int:
-        """The position after any of these words in a row."""
-        while self.word(at) in passed and at < len(self.tokens):
+        """The position after any of these words in a row, at most a few."""
+        for _ in range(MOST_PASSED):
+            if self.word(at) not in passed or at >= len(self.tokens):
+                break
             at += 1
         return at
 
     def skip_back(self, at: int, *passed: str) -> int:
-        """The position before any of these words in a row, going back."""
-        while at > 0 and self.word(at) in passed:
+        """The position before any of these words in a row, going back, at most a few."""
+        for _ in range(MOST_PASSED):
+            if at <= 0 or self.word(at) not in passed:
+                break
             at -= 1
         return at
 
@@ -106,7 +122,7 @@ def _token(raw: str, span: tuple[int, int], glued: bool, before: list[Token], ta
     if raw[0] in "0123456789":
         number = int(raw) if len(raw) <= LONGEST_FIGURE else None
         return Token(raw, *span, glued, number, glued and _names(before, tables))
-    low = raw.lower().replace("’", "'")
+    low = raw.lower().replace("\u2019", "'")
     return Token(canonical(low) if len(low) > 2 else low, *span, glued)
 
 
@@ -114,4 +130,6 @@ def _names(before: list[Token], tables: Words) -> bool:
     """Whether a figure that touches the letters before it is part of a name: "t13", but not "jul24" or "21h30"."""
     if not before or not before[-1].low[0].isalpha() or before[-1].low in tables.months:
         return False
-    return not (before[-1].low in {"h", "x"} and len(before) > 1 and before[-2].number is not None)
+    return not (
+        before[-1].low in {"h", "x", "t"} and before[-1].glued and len(before) > 1 and before[-2].number is not None
+    )

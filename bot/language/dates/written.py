@@ -10,6 +10,7 @@ from bot.language.dates.model import Piece
 from bot.language.dates.reckon import day_of_month, month_end, moved, nth_weekday, real, yearless
 from bot.language.dates.scan import DASHES, Scan
 
+APOSTROPHES = frozenset({"'", "\u2019"})
 ENDINGS = frozenset({"st", "nd", "rd", "th"})
 BEFORE_DATES = frozenset(
     {"on", "since", "by", "until", "till", "from", "of", "to", "before", "after", "dated", "due", "around", "is", "was"}
@@ -17,7 +18,7 @@ BEFORE_DATES = frozenset(
 
 
 def ordinal(scan: Scan, at: int) -> tuple[int, int] | None:
-    """ "14th", "3 rd", "first", "twenty fourth" and the position after it."""
+    """Read "14th", "3 rd", "first", "twenty fourth" and the position after it."""
     figure = scan.number(at)
     if figure is not None:
         return (figure, at + 2) if scan.word(at + 1) in ENDINGS else None
@@ -65,7 +66,7 @@ def month(scan: Scan, at: int) -> int | None:
 def year(scan: Scan, at: int, *, short: bool = True) -> tuple[int, int] | None:
     """A year after a day and month: "2018", "of 2020", "'18", "17" where near, "two thousand and eighteen"."""
     step = scan.skip(at, ",", "of", ".") if scan.word(at) in {",", "of", "."} else at
-    step = step + 1 if scan.word(step) in {"'", "’"} else step
+    step = step + 1 if scan.word(step) in APOSTROPHES else step
     found = whole(scan, step)
     if found is None:
         return None
@@ -74,7 +75,7 @@ def year(scan: Scan, at: int, *, short: bool = True) -> tuple[int, int] | None:
     if scan.digits(step) == 4 or (scan.number(step) is None and 1900 <= value <= 2100):
         return (value, last) if 1900 <= value <= 2100 and not _rather_a_time(value, now) else None
     near = abs(2000 + value - now) <= 2 if scan.digits(step) == 2 else False
-    spoken = step == at or scan.word(step - 1) in {"'", "’"}
+    spoken = step == at or scan.word(step - 1) in APOSTROPHES
     if short and near and spoken and clause_follows(scan, last) and scan.word(last) not in {":", ".", "/"} | DASHES:
         return 2000 + value, last
     return None
@@ -86,7 +87,7 @@ def _rather_a_time(value: int, now: int) -> bool:
 
 
 def calendar_date(scan: Scan, at: int) -> Piece | None:
-    """ "14 march", "the 14th of march 2026", "14. March", "march 14", "Jul24", "May/8", "march the third"."""
+    """Read "14 march", "the 14th of march 2026", "14. March", "march 14", "Jul24", "May/8", "march the third"."""
     return _day_then_month(scan, at) or _month_then_day(scan, at)
 
 
@@ -129,9 +130,9 @@ def _month_then_day(scan: Scan, at: int) -> Piece | None:
     if told is None or (scan.word(at + 1) == "." and scan.word(at) == "march"):
         return None
     day, last, is_ordinal = told
-    if not is_ordinal and (day > 31 or not _day_after_month(scan, at, step, last)):
-        return None
     dated = year(scan, last)
+    if not is_ordinal and (day > 31 or not (dated or _day_after_month(scan, at, step, last))):
+        return None
     return dated_piece(scan, (at, dated[1] if dated else last), named, day, dated[0] if dated else None)
 
 
@@ -141,9 +142,7 @@ def _day_after_month(scan: Scan, at: int, step: int, last: int) -> bool:
         scan.word(last) == ":" and scan.glued(last) and scan.digits(last + 1) == 2
     ):
         return False
-    if scan.glued(step) or not scan.listed(at, "doubtful"):
-        return not scan.listed(last, "measures") or scan.word(last) in {"in", "a", "at"}
-    return clause_follows(scan, last) or scan.word(at - 1) in BEFORE_DATES
+    return scan.glued(step) or clause_follows(scan, last) or scan.word(at - 1) in BEFORE_DATES
 
 
 def dated_piece(scan: Scan, span: tuple[int, int], month_: int, day: int, year_: int | None) -> Piece:
@@ -156,32 +155,34 @@ def dated_piece(scan: Scan, span: tuple[int, int], month_: int, day: int, year_:
 
 
 def month_day(scan: Scan, at: int) -> Piece | None:
-    """ "the 14th", "on the 22.", "20 of this month", "the 20th day of next month", "on 15"."""
+    """Read "the 14th", "on the 22.", "20 of this month", "the 20th day of next month", "on 15"."""
     step = scan.skip(at, "the")
     told = day_number(scan, step)
-    if told is None or not 1 <= told[0] <= 31 and not told[2]:
+    if told is None or (not 1 <= told[0] <= 31 and not told[2]):
         return None
     day, last, is_ordinal = told
     last = scan.skip(last, *ENDINGS) if is_ordinal else last
     in_month = _of_month(scan, at, day, last)
     if in_month or day > 31:
         return in_month
-    lead = scan.word(at - 1)
     if is_ordinal:
-        figure = scan.number(step) is not None or last - step > 1
-        sure = ordinal_stands(scan, step, last, named=lead in BEFORE_DATES | {"for"} and (step > at or figure))
-        if not figure and lead not in BEFORE_DATES:
-            return Piece("day", at, last, on=day_of_month(scan.frame, day), dom=day, surely=False)
-        return (
-            Piece("day", at, last, on=day_of_month(scan.frame, day), dom=day, surely=sure)
-            if figure or step > at
-            else None
-        )
-    return _plain_figure(scan, (at, last), lead, day)
+        return _bare_ordinal(scan, (at, last), step, day)
+    return _plain_figure(scan, (at, last), scan.word(at - 1), day)
+
+
+def _bare_ordinal(scan: Scan, span: tuple[int, int], step: int, day: int) -> Piece | None:
+    """Read "the 14th", "the second": a day of the month unless it counts something. One in words needs "on", "by" and the like."""
+    at, last = span
+    figure, lead = scan.number(step) is not None, scan.word(at - 1)
+    spoken = figure or last - step > 1 or lead in BEFORE_DATES
+    if scan.listed(last, "counted") or not (figure or step > at):
+        return None
+    sure = spoken and ordinal_stands(scan, step, last, named=lead in BEFORE_DATES | {"for"})
+    return Piece("day", at, last, on=day_of_month(scan.frame, day), dom=day, surely=sure)
 
 
 def _of_month(scan: Scan, at: int, day: int, last: int) -> Piece | None:
-    """ "... of this month", "day of next month"."""
+    """Read "... of this month", "day of next month"."""
     step = scan.skip(last, "day")
     if scan.word(step) not in {"of", "in"} or scan.word(step + 2) not in {"month", "mth"}:
         return None
@@ -210,12 +211,13 @@ def _plain_figure(scan: Scan, span: tuple[int, int], lead: str, day: int) -> Pie
         return None
     dial = any(scan.listed(at - back, "levels") for back in range(1, 6))
     dot = last + 1 if scan.word(last) == "." and article else last
-    sure = not dial and (article or day >= 10) and not beside
+    led = lead in BEFORE_DATES | {"for"} or at == 0
+    sure = not dial and led and (article or day >= 10) and not beside
     return Piece("day", at, dot, on=day_of_month(scan.frame, day), dom=day, surely=sure)
 
 
 def weekday_of_month(scan: Scan, at: int) -> Piece | None:
-    """ "first tuesday in october", "last friday of this month", "fifth last day of May", "last day of the month"."""
+    """Read "first tuesday in october", "last friday of this month", "fifth last day of May", "last day of the month"."""
     step = scan.skip(at, "the")
     nth, step = (ordinal(scan, step) or (1, step)) if scan.word(step) != "last" else (1, step)
     from_end = scan.word(step) == "last"
