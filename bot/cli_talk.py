@@ -5,18 +5,17 @@ from __future__ import annotations
 import os
 import sys
 from argparse import Namespace
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from bot.app import SystemClock
 from bot.channels.console import Talk, plain_text, print_line, talk
-from bot.conversation.reply import Reply
 from bot.household import Household, opened
 from bot.roster_file import load_roster
 from bot.settings import data_folder, load_settings
 
-NOT_UNDERSTOOD = 1
+ASKS_BACK = 1
 GREETING = "Hello. Text me what you did or saw, or ask me. “what can you do” tells you how; Ctrl-D leaves."
 EMPTY = "\nNothing is on the roster yet. Start with one like: add group B, 42 Neoholothele incei, in tub 4 on shelf 2"
 HISTORY = "typed-lines"
@@ -46,17 +45,11 @@ def _chat_with_demo() -> int:
 
 
 def say(options: Namespace) -> int:
-    """Say one message; 0 when it was understood, 1 when the bot asks back or could make nothing of it."""
+    """Say one message; 0 when it was understood, 1 when the bot asks back."""
     with _opened(data_folder(options.data, os.environ), None) as household:
-        replies = household.say(options.text)
-    for reply in replies:
-        print_line(plain_text(reply), sys.stdout)
-    return 0 if understood(replies) else NOT_UNDERSTOOD
-
-
-def understood(replies: Sequence[Reply]) -> bool:
-    """Whether the bot knew what to do with a message: it asks nothing back."""
-    return not any(reply.choices for reply in replies)
+        for reply in household.say(options.text):
+            print_line(plain_text(reply), sys.stdout)
+        return ASKS_BACK if household.asks_back else 0
 
 
 @contextmanager

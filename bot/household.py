@@ -13,7 +13,7 @@ from bot.conversation.scene import load_names
 from bot.language.roster import Roster
 from bot.roster_import import add_roster
 from bot.settings import Settings
-from storage import households
+from storage import households, questions
 from storage.households import CollectionRow
 from storage.store import Store
 from storage.vocabulary import vocabulary
@@ -42,6 +42,13 @@ class Household:
         """One message of the owner, from the terminal."""
         return self.app.say(OWNER, text)
 
+    @property
+    def asks_back(self) -> bool:
+        """Whether a question to the owner, who writes from the terminal, is open."""
+        with self.app.store.read() as session:
+            owner = households.member_by_address(session, CONSOLE, OWNER)
+            return owner is not None and questions.open_question(session, owner.id) is not None
+
     def set(self, settings: Settings) -> None:
         """Give the collection the zone and the units that the keeper has set, where they differ from what it has."""
         kept = self.collection
@@ -54,7 +61,7 @@ class Household:
     def bring_in(self, roster: Roster) -> list[str]:
         """Add a roster to the collection; a line for each thing added, changed or left alone. All of it or nothing."""
         with self.app.store.write() as session:
-            (owner,) = (row for row in households.members(session, self.collection.id) if row.channel == CONSOLE)
+            owner = next(row for row in households.members(session, self.collection.id) if row.role == OWNER)
             return add_roster(session, owner, roster, self.app.clock.now())
 
     def words(self) -> list[str]:
