@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
 from itertools import groupby
 
 from bot.answers.span import Span, span_of
 from bot.answers.view import View
+from bot.care.days import shifted
 from bot.conversation.reply import Reply
 from bot.language.meaning import Ask
 from bot.wording import join_names, noun
@@ -59,6 +59,6 @@ def _before(ask: Ask, view: View, span: Span) -> str:
     """Say when something was last written before the span, looking back a year."""
     if span.since is None:
         return ""
-    until = span.since - timedelta(days=1)
-    found = _found(ask, view, Span(until - timedelta(days=365), until))
+    until = shifted(span.since, -1)
+    found = _found(ask, view, Span(shifted(until, -365), until)) if until < span.since else []
     return f"The last before that is {view.day(found[-1].on)}: {_line(view, found[-1])}." if found else ""

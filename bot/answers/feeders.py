@@ -12,6 +12,7 @@ from bot.answers.heads import count_of
 from bot.answers.next_date import rhythm
 from bot.answers.plans import Standing, plans_for, standing_plans
 from bot.answers.view import Place, Target, View
+from bot.care.days import shifted
 from bot.care.tasks import Task
 from bot.conversation.reply import Reply
 from bot.language.meaning import Ask
@@ -115,7 +116,7 @@ def _feeds(view: View, target: Target, plans: list[Task], until: date) -> tuple[
     last, gap = rhythm(view, target, "feeding")
     if last is None or gap is None:
         return (dated, True) if plans else None
-    return max(dated, _falling(max(last + timedelta(days=round(gap.days)), view.today), gap.days, until)), False
+    return max(dated, _falling(max(shifted(last, round(gap.days)), view.today), gap.days, until)), False
 
 
 def _falling(first: date, every_days: float, until: date) -> int:

@@ -13,6 +13,8 @@ from bot.wording import say_range
 
 _HAPPENED = {"death": "died", "departure": "left", "split": "split off", "arrival": "arrived", "joined": "joined"}
 
+_ENDED = {"gone": "Died or left", "merged": "Joined another group"}
+
 
 def answer(ask: Ask, view: View) -> Reply:
     """Tell the range for each occupant asked about, and the sum where there are several."""
@@ -50,8 +52,8 @@ def _basis(view: View, count: Count) -> str:
 
 def _event(view: View, event: Event) -> str:
     when = view.day(event.on)
-    if event.what == "gone":
-        return f"died or left {when}"
+    if event.what in _ENDED:
+        return f"{_ENDED[event.what]} {when}"
     number = "an untold number" if event.number is None else say_range(event.number)
     how = {"start": "at set-up", "count": "counted"}.get(event.what, _HAPPENED.get(event.what, event.what))
     return f"{number} {how} {when}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import datetime
 
 from bot.answers.view import Target, View
 from bot.care.headcount import Count, Event, Number, headcount
@@ -20,22 +20,26 @@ Dated = tuple[datetime, int, Event]
 """An event with its place in the order of the journal."""
 
 
-def count_of(view: View, occupant: OccupantRow, until: date | None = None, seen: frozenset[int] = frozenset()) -> Count:
-    """Reckon the head count of a group or an animal up to a day.
+def count_of(
+    view: View, occupant: OccupantRow, before: EntryRow | None = None, seen: frozenset[int] = frozenset()
+) -> Count:
+    """Reckon the head count of a group or an animal as it is now, or as it was just before an entry.
 
     `seen` are the groups whose count is being worked out already, so that two groups that joined each other in turn end.
     """
-    entries = bearing(view, occupant, until)
+    entries = bearing(view, occupant, before)
     dated = [one for entry in entries for one in _events(view, occupant, entry, seen | {occupant.id})]
     start = _start(view, occupant, entries)
     ordered = [event for _moment, _id, event in sorted(dated, key=lambda one: one[:2])]
     return headcount([*([start] if start else []), *ordered])
 
 
-def bearing(view: View, occupant: OccupantRow, until: date | None = None) -> list[EntryRow]:
-    """Entries that bear on the head count of an occupant: those that name it, or the place where it then lived alone."""
-    found = view.history(Target(occupant=occupant), KINDS, until=until, limit=_ALL)
-    return [entry for entry in found if _meant(view, occupant, entry)]
+def bearing(view: View, occupant: OccupantRow, before: EntryRow | None = None) -> list[EntryRow]:
+    """Find the entries that bear on the head count of an occupant: those that name it, or the place where it then lived alone."""
+    found = view.history(Target(occupant=occupant), KINDS, until=before.on if before else None, limit=_ALL)
+    return [
+        entry for entry in found if _meant(view, occupant, entry) and (before is None or _place(entry) < _place(before))
+    ]
 
 
 def _meant(view: View, occupant: OccupantRow, entry: EntryRow) -> bool:
@@ -47,6 +51,10 @@ def _meant(view: View, occupant: OccupantRow, entry: EntryRow) -> bool:
         if subject.enclosure_id is not None
     ]
     return [occupant.id] in lived_with
+
+
+def _place(entry: EntryRow) -> tuple[datetime, int]:
+    return entry.moment or datetime.min, entry.id  # noqa: DTZ901 - local wall time, which has no zone
 
 
 def _made(occupant: OccupantRow, entry: EntryRow) -> bool:
@@ -65,10 +73,8 @@ def _start(view: View, occupant: OccupantRow, entries: list[EntryRow]) -> Event 
 
 
 def _events(view: View, occupant: OccupantRow, entry: EntryRow, seen: frozenset[int]) -> Iterator[Dated]:
-    on = entry.on or view.today
-    moment = entry.moment or datetime.combine(on, datetime.min.time())
     for what, number in _happened(view, occupant, entry, seen):
-        yield moment, entry.id, Event(what, on, number)
+        yield *_place(entry), Event(what, entry.on or view.today, number)
 
 
 def _happened(
@@ -91,6 +97,8 @@ def _happened(
 def _told_count(entry: EntryRow, number: Number | None) -> Iterator[tuple[str, Number | None]]:
     if entry.fields.get("part_of_group"):
         yield "split", number
+    elif entry.fields.get("joined"):
+        yield "merged", None
     elif number is not None:
         yield "count", number
 
@@ -115,7 +123,7 @@ def _whole_groups(view: View, entry: EntryRow, seen: frozenset[int]) -> Number |
         row = next((one for one in view.roster.occupants if one.id == subject.occupant_id), None)
         if row is None or row.id in seen:
             return None
-        count = count_of(view, row, entry.on, seen)
+        count = count_of(view, row, entry, seen)
         if count.high is None:
             return None
         low, high = low + count.low, high + count.high

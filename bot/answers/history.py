@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 
 from bot.answers.span import span_of
 from bot.answers.view import View
+from bot.care.days import shifted
 from bot.conversation.reply import Reply
 from bot.language.meaning import Ask
 from bot.wording import join_names, noun, nouns
@@ -58,7 +59,7 @@ def _page(ask: Ask, view: View) -> _Page:
     kept = [entry for entry in found[:PAGE] if entry.on != cut]
     if kept or cut is None:
         return _Page(tuple(kept), cut)
-    earlier = cut - timedelta(days=1)
+    earlier = shifted(cut, -1)
     day = _newest(ask, view, cut, cut, _WHOLE_DAY)
     return _Page(tuple(day), earlier if _newest(ask, view, span.since, earlier, 1) else None)
 
@@ -83,10 +84,7 @@ def _whole_collection(
     """Look back by longer and longer stretches, so that the newest page of a long journal costs little."""
     end = until or view.today
     for days in (31, 365, None):
-        try:
-            start = since if days is None else end - timedelta(days=days)
-        except OverflowError:
-            start = since
+        start = since if days is None else shifted(end, -days)
         start = max(start, since) if start is not None and since is not None else start
         found = journal.between(view.session, view.collection_id, start, until, ("log",), kinds)
         if len(found) >= limit or start == since:

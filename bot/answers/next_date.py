@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 
 from bot.answers.plans import ONLY_PLANS, Standing, plans_for, say_task, standing_plans
 from bot.answers.view import Target, View
+from bot.care.days import shifted
 from bot.care.rhythm import Gap, usual_gap
 from bot.conversation.reply import Reply
 from bot.language.meaning import Ask
@@ -44,7 +45,7 @@ def _rhythm(view: View, target: Target, kind: str) -> str:
     said = f"The last was {view.day(last)}"
     if gap is None:
         return f"{said}, the only one."
-    coming = last + timedelta(days=round(gap.days))
+    coming = shifted(last, round(gap.days))
     return (
         f"{said}; the usual gap is {say_number(gap.days)} day{'' if gap.days == 1 else 's'} "
         f"(median of {gap.observed}), which would make it {view.day(coming)}."

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
+from bot.care.days import shifted
 from bot.language.meaning import Ask
 from bot.wording import say_period
 
@@ -25,8 +26,6 @@ def span_of(ask: Ask, today: date) -> Span:
     """Return the span of a question; `days` reaches back from today (ten days: today and the ten before it)."""
     since = ask.since
     if since is None and ask.days is not None:
-        try:
-            since = today - timedelta(days=ask.days)
-        except OverflowError:
-            since = None
+        since = shifted(today, -ask.days)
+        since = None if since == date.min else since
     return Span(since, ask.until)

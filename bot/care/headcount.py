@@ -16,6 +16,7 @@ from datetime import date
 GAINS = frozenset({"arrival", "joined"})
 LOSSES = frozenset({"death", "departure", "split"})
 SETTING = frozenset({"start", "count"})
+ENDING = frozenset({"gone", "merged"})
 
 Number = tuple[int | None, int | None]
 """[low, high]; high None is "at least"."""
@@ -28,8 +29,8 @@ UNTOLD: Number = (1, None)
 class Event:
     """Something that bears on the number of heads.
 
-    `what` is start (the number given at set-up), count, arrival, joined, death, departure, split, hatched, or gone (the
-    animal itself died or left, so that none is there). `number` None: the records say no number.
+    `what` is start (the number given at set-up), count, arrival, joined, death, departure, split, hatched, gone (the
+    animal itself died or left, so that none is there) or merged (the whole group went into another). `number` None: the records say no number.
     """
 
     what: str
@@ -75,7 +76,7 @@ def _after(count: Count, event: Event) -> Count:
         return _counted(count, event) if event.number else count
     if event.what == "hatched":
         return replace(count, apart=(*count.apart, event))
-    if event.what == "gone":
+    if event.what in ENDING:
         return Count(0, 0, event)
     if event.what in GAINS:
         return _moved(count, event, number)

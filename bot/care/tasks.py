@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from math import floor
+
+from bot.care.days import shifted
 
 CARE_KINDS = frozenset({"feeding", "misting", "watering", "cleaning", "count", "measurement", "reading", "check"})
 """Kinds done again and again: one done long before a planned day does not stand for the planned one."""
@@ -16,7 +18,8 @@ CARE_KINDS = frozenset({"feeding", "misting", "watering", "cleaning", "count", "
 LOOKED_IN = frozenset({"observation", "feeding", "moult", "count", "death", "sac"})
 """What shows that the keeper has looked in on them: answers a planned `check`."""
 
-_EARLY = timedelta(days=1)
+_EARLY = 1
+"""Days by which an act may come before its planned day and still answer the plan."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +93,7 @@ def _task(plan: Planned, last: Done | None) -> Task | None:
         return Task(plan, _next_of(plan, plan.every_days, last.on if last else None), last)
     due = plan.on or plan.told
     # A thing done once for all (a sac pulled, a pair put together) may be done at any time after it was planned.
-    from_day = due - _EARLY if plan.kind in CARE_KINDS else plan.told
+    from_day = shifted(due, -_EARLY) if plan.kind in CARE_KINDS else plan.told
     # What was told before the plan cannot answer it: "moved B, remind me to move them back on the 20th".
     answered = last is not None and last.order > plan.order and last.on >= from_day
     return None if answered else Task(plan, due, last)
@@ -99,6 +102,6 @@ def _task(plan: Planned, last: Done | None) -> Task | None:
 def _next_of(plan: Planned, every_days: float, last: date | None) -> date:
     """The day after the last act by the interval (3.5 days: the third, rather early than late), else the first day."""
     start = plan.on or plan.told
-    if last is None or (plan.on is not None and last < plan.on - _EARLY):
+    if last is None or (plan.on is not None and last < shifted(plan.on, -_EARLY)):
         return start
-    return last + timedelta(days=max(1, floor(every_days)))
+    return shifted(last, max(1, floor(every_days)))

@@ -56,7 +56,7 @@ def test_at_least_lifts_the_floor_alone(keeper: Keeper) -> None:
 def test_a_dead_animal_is_none(keeper: Keeper) -> None:
     """An animal that died is not there any more."""
     keeper.write(day(5, 1), "death", ["Duchess"])
-    assert keeper.text("headcount", "Duchess") == "Duchess: none. died or left Fri 1 May, 6 days ago."
+    assert keeper.text("headcount", "Duchess") == "Duchess: none. Died or left Fri 1 May, 6 days ago."
 
 
 def test_split_and_join_carry_numbers(keeper: Keeper) -> None:
@@ -87,6 +87,7 @@ def test_split_and_join_carry_numbers(keeper: Keeper) -> None:
     )
     said = keeper.text("headcount", "group B")
     assert said.startswith("group B: 42.")
+    assert keeper.text("headcount", "group B2") == "group B2: none. Joined another group Wed 1 Apr, 36 days ago."
     assert "6 joined (Wed 1 Apr, 36 days ago)" in said
     assert stays.occupants_in(keeper.session, keeper.places["pot 9"]) == []
 

@@ -92,6 +92,13 @@ def test_stop_without_a_kind_ends_all() -> None:
     assert left([repeat(7, 1), dated(4, 2, "misting"), Planned("stop", "group B", DAY, 3)]) == []
 
 
+def test_an_interval_beyond_the_calendar_is_never_due() -> None:
+    """An interval of a thousand million days ends at the last day of the calendar."""
+    assert left([repeat(10**9)], Done(on(0), 0))[0].due == date.max
+    assert left([Planned("check", "B", DAY, 1, on=date.min)])[0].due == date.min
+    assert left([Planned("check", "B", DAY, 1, on=date.min)], Done(DAY, 2)) == []
+
+
 def test_tasks_come_in_order_of_their_days() -> None:
     """The earliest due stands first."""
     assert [task.due for task in left([dated(9, 1), dated(4, 2), repeat(10, 3)])] == [on(0), on(4), on(9)]
