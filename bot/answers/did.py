@@ -20,7 +20,7 @@ def answer(ask: Ask, view: View) -> Reply:
         span = Span(view.today, view.today)
     parts = [(target, _found(ask, view, target, span)) for target in view.asked(ask)]
     if not ask.subjects:
-        parts = [(target, found) for target, found in parts if found] or parts[:0]
+        parts = [(target, found) for target, found in parts if found]
         if not parts:
             return Reply(f"No {noun(ask.kind)} is written {span.said(view.today)}, of any place.")
     return Reply("\n".join(_told(ask, view, target, found, span) for target, found in parts))

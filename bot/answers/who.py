@@ -29,7 +29,7 @@ def answer(ask: Ask, view: View) -> Reply:
     """Tell for each place with somebody in it whether the kind is written in the span, with the last date of each."""
     span = span_of(ask, view.today)
     places = _places(ask, view)
-    by_place = [(_of_place(ask, view, place, span)) for place in places]
+    by_place = [_of_place(ask, view, place, span) for place in places]
     lines = [line for standings in by_place for line in standings]
     inside = [line for line in lines if line.inside]
     outside = sorted(
