@@ -249,6 +249,7 @@ def test_each_kind_is_said_in_plain_words(kind: str, fields: dict[str, Any], act
         ("stop", {}, "no reminders"),
         ("note", {"text": "order roaches"}, "plan: order roaches"),
         ("note", {}, "plan to remember"),
+        ("observation", {"signs": ["eating_together"]}, "plan to look for signs, signs eating together"),
         ("feeding", {"prey": "roach", "quantity": [3, 3]}, "plan to feed, 3 roaches"),
         ("measurement", {"measure": "weight", "value": [3, 3]}, "plan to measure, weight 3 g"),
     ],

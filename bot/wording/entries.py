@@ -202,7 +202,8 @@ def _left_over(key: str, value: object) -> str:
     name = key.replace("_", " ")
     if isinstance(value, list | tuple):
         numbers = len(value) == 2 and all(edge is None or isinstance(edge, int | float) for edge in value)
-        return f"{name} {say_range(value) if numbers else join_names([str(item) for item in value])}"
+        words = [SIGNS.get(str(item), str(item)) for item in value]
+        return f"{name} {say_range(value) if numbers else join_names(words)}"
     return name if value is True else f"{name} {value}"
 
 
