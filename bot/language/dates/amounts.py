@@ -83,6 +83,9 @@ def _single(scan: Scan, at: int) -> Amount | None:
         return _after_article(scan, at)
     if word in {"couple", "few", "several", "half"}:
         return _loose(scan, at)
+    if scan.phrase(at, "quarter", "of", "an") or scan.phrase(at, "three", "quarters", "of", "an"):
+        share = 0.25 if word == "quarter" else 0.75
+        return Amount(share, share, at + (3 if word == "quarter" else 4))
     if word in FRACTIONS:
         return Amount(FRACTIONS[word], FRACTIONS[word], at + 1)
     return _figure(scan, at)
@@ -94,8 +97,9 @@ def _after_article(scan: Scan, at: int) -> Amount:
         return _loose(scan, at + 1) or Amount(1, 1, at + 1, bare=True)
     if scan.word(at + 1) == "dozen":
         return Amount(12, 12, at + 2)
-    if scan.word(at + 1) == "half":
-        return Amount(0.5, 0.5, at + 2)
+    if scan.word(at + 1) in {"half", "quarter"}:
+        share = 0.5 if scan.word(at + 1) == "half" else 0.25
+        return Amount(share, share, scan.skip(at + 2, "of", "an"))
     return Amount(1, 1, at + 1, bare=True)
 
 
@@ -187,6 +191,7 @@ def _one_stretch(scan: Scan, at: int, *, bare_unit: bool) -> Stretch | None:
         high, last = (high if scan.word(last + 1) == "so" else scan.tables.numbers[scan.word(last + 1)]), last + 2
     elif scan.word(last) == "and" and scan.word(last + 2) == "half" and scan.word(last + 1) in {"a", "an"}:
         low, high, last = low + 0.5, high + 0.5, last + 3
+    last = last + 3 if scan.phrase(last, "and", "a", "bit") else last
     return _measured(unit, low, high, counted.guess, last)
 
 

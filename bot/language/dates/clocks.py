@@ -98,7 +98,7 @@ def _hour(scan: Scan, at: int) -> Piece | None:
 
 def _with_half(scan: Scan, piece: Piece) -> Piece:
     """The piece with the "am", "p.m." or "o'clock" after it taken in."""
-    last = scan.skip(piece.last, "oclock")
+    last = _struck(scan, piece.last)
     half, after = _meridian(scan, last)
     told = piece.clock
     if half is None or told is None or told.hour > 12:
@@ -187,19 +187,50 @@ def _bare(scan: Scan, at: int, value: int, last: int) -> Piece | None:
     """An hour without minutes, or four figures that are a time by their place."""
     if scan.digits(at) in {3, 4} and scan.number(at) is not None:
         return _run_together(scan, at, value)
-    half, after = _meridian(scan, last, short=scan.word(at - 1) in AT)
-    if half is not None and 1 <= value <= 12:
-        return Piece("clock", at, after, clock=Clock(value % 12 + half))
     if not 1 <= value <= 12:
         return None
-    told = Clock(value, half_day=True)
-    if scan.word(last) == "oclock":
-        return Piece("clock", at, last + 1, clock=told)
+    worded = _worded_minutes(scan, at, value, last)
+    if worded:
+        return worded
+    return _told_by_word(scan, at, value, last) or _told_by_place(scan, at, value, last)
+
+
+def _told_by_word(scan: Scan, at: int, value: int, last: int) -> Piece | None:
+    """An hour with "am", "pm", "o'clock" or "ish" after it."""
+    struck = _struck(scan, last)
+    short = scan.word(at - 1) in AT or (at == 0 and last + 1 >= len(scan))
+    half, after = _meridian(scan, struck, short=short)
+    if half is not None:
+        return Piece("clock", at, after, clock=Clock(value % 12 + half))
+    if struck > last:
+        return Piece("clock", at, struck, clock=Clock(value, half_day=True))
     if scan.word(last) == "ish":
         placed = scan.word(at - 1) in AT | ABOUT or _day_word(scan, last + 1)
-        return Piece("clock", at, last + 1, clock=told, surely=placed)
+        return Piece("clock", at, last + 1, clock=Clock(value, half_day=True), surely=placed)
+    return None
+
+
+def _told_by_place(scan: Scan, at: int, value: int, last: int) -> Piece | None:
     sure = _hour_by_place(scan, at, last)
-    return None if sure is None else Piece("clock", at, last, clock=told, surely=sure)
+    return None if sure is None else Piece("clock", at, last, clock=Clock(value, half_day=True), surely=sure)
+
+
+def _struck(scan: Scan, at: int) -> int:
+    """The position after "o'clock" or "o clock"."""
+    return at + 2 if scan.phrase(at, "o", "clock") else scan.skip(at, "oclock")
+
+
+def _worded_minutes(scan: Scan, at: int, hour: int, last: int) -> Piece | None:
+    """Read "seven thirty pm", "at ten fifteen": only with the half of the day, after "at", or before a word of days."""
+    found = whole(scan, scan.skip(last, "oh", "-")) if scan.number(at) is None else None
+    if found is None or scan.number(found[1] - 1) is not None or not 5 <= found[0] <= 59:
+        return None
+    half, after = _meridian(scan, found[1])
+    if half is not None:
+        return Piece("clock", at, after, clock=Clock(hour % 12 + half, found[0], figures=True))
+    if not (_day_word(scan, after) or (scan.word(at - 1) in AT and scan.ends(after))):
+        return None
+    return Piece("clock", at, after, clock=Clock(hour, found[0], half_day=True))
 
 
 def _run_together(scan: Scan, at: int, value: int) -> Piece | None:

@@ -12,7 +12,7 @@ from bot.language.dates.reckon import monday_of, moved, weekday_from, weekday_ne
 from bot.language.dates.scan import Scan
 
 BACK = frozenset({"last", "past"})
-AHEAD = frozenset({"coming", "following"})
+AHEAD = frozenset({"coming", "following", "upcoming"})
 VAGUE = (
     ("the", "other", "day"),
     ("the", "other", "week"),

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from bot.language.dates.amounts import Stretch, stretch
-from bot.language.dates.model import Piece, side
+from bot.language.dates.model import Clock, Piece, side
 from bot.language.dates.reckon import moved
 from bot.language.dates.scan import DASHES, Scan
 
@@ -151,6 +151,23 @@ def from_day(day: Day) -> Day:
             if ends[0]
             else None
         )
+
+    return rule
+
+
+def from_clock(clock: Day) -> Day:
+    """Build the rule for a distance from a clock time: "5 hours after 12pm", "an hour before noon"."""
+
+    def rule(scan: Scan, at: int) -> Piece | None:
+        told = stretch(scan, at)
+        sign = {"after": 1, "from": 1, "past": 1, "before": -1}.get(scan.word(told.last)) if told else None
+        if told is None or sign is None or not 0 < told.minutes < 720 or told.days or told.months:
+            return None
+        anchor = clock(scan, told.last + 1)
+        if anchor is None or anchor.clock is None or anchor.clock.half_day:
+            return None
+        hour, minute = divmod((anchor.clock.hour * 60 + anchor.clock.minute + sign * round(told.minutes)) % 1440, 60)
+        return Piece("clock", at, anchor.last, clock=Clock(hour, minute))
 
     return rule
 

@@ -101,6 +101,14 @@ def _strength(scan: Scan, at: int, last: int, mark: str) -> bool | None:
         return (
             True if led and (scan.digits(at) == 2 or scan.digits(at + 2) == 2) and clause_follows(scan, last) else None
         )
+    if (
+        mark == "."
+        and scan.word(last - 1) == "."
+        and scan.number(last) is not None
+        and not scan.glued(last)
+        and scan.word(last + 1) in {":", "am", "pm"}
+    ):
+        return True
     if mark == ".":
         return True if led and not scan.listed(last, "measures") else None
     if scan.listed(at - 1, "places"):

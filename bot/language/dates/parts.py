@@ -58,7 +58,7 @@ def _chosen_part(scan: Scan, at: int, step: int) -> Piece | None:
     today, this = scan.frame.today, scan.word(step) == "this"
     after = scan.skip(step + 1, *MODES, "-")
     word = scan.word(after)
-    part = None if word.endswith("s") else scan.tables.parts.get(word)
+    part: str | None = None if word.endswith("s") else scan.tables.parts.get(word)
     if this:
         part = {"am": "morning", "pm": "afternoon"}.get(word, part)
     if part is None or (word == "eve" and not this):
@@ -81,8 +81,8 @@ def bare_part(scan: Scan, at: int) -> Piece | None:
     led = _lead(scan, at)
     step = scan.skip(at, "in", "the", "during", "at", *MODES, "-", "on") if led else at
     word = scan.word(step)
-    part = "afternoon" if word == "noontime" else scan.tables.parts.get(word)
-    if part is None or (word.endswith("s") and word != "breakfast"):
+    told = "afternoon" if word == "noontime" else scan.tables.parts.get(word)
+    if told is None or (word.endswith("s") and word != "breakfast"):
         return None
     if led and scan.phrase(at, "for", "the"):
         return None
@@ -90,7 +90,7 @@ def bare_part(scan: Scan, at: int) -> Piece | None:
     last = step + 1
     last = scan.skip(last, "time") if word in {"night", "lunch"} else last
     sure = (led and not scan.phrase(at, "at", "night")) or alone or (word == "lunchtime" and scan.word(at - 1) == "at")
-    return Piece("part", at, last, part=part, surely=bool(sure), anchored=led and scan.word(at) not in MODES)
+    return Piece("part", at, last, part=told, surely=bool(sure), anchored=led and scan.word(at) not in MODES)
 
 
 def _lead(scan: Scan, at: int) -> bool:

@@ -9,13 +9,13 @@ from bot.language.dates.amounts import Stretch, stretch
 from bot.language.dates.distances import length
 from bot.language.dates.doubt import month_stands
 from bot.language.dates.model import Piece, side
-from bot.language.dates.reckon import monday_of, month_end, moved
+from bot.language.dates.reckon import monday_of, month_end, moved, weekday_from
 from bot.language.dates.scan import Scan
 from bot.language.dates.written import month, year
 
 Day = Callable[[Scan, int], Piece | None]
 
-STEP = {"this": 0, "current": 0, "last": -1, "past": -1, "next": 1, "coming": 1, "following": 1}
+STEP = {"this": 0, "current": 0, "last": -1, "past": -1, "next": 1, "coming": 1, "following": 1, "upcoming": 1}
 WEEKS = frozenset({"week", "wk"})
 
 
@@ -99,7 +99,7 @@ def _weekend(scan: Scan, span: tuple[int, int], which: int) -> Piece:
 def counted_period(scan: Scan, at: int) -> Piece | None:
     """Read "next 3 days", "the last two months", "past few days", "in the last ten days": whole units, today left out."""
     step = scan.skip(at, "the", "these")
-    which = {"last": -1, "past": -1, "next": 1, "following": 1, "coming": 1}.get(scan.word(step))
+    which = {"last": -1, "past": -1, "next": 1, "following": 1, "coming": 1, "upcoming": 1}.get(scan.word(step))
     if which is None:
         return None
     told = stretch(scan, step + 1)
@@ -115,7 +115,10 @@ def counted_period(scan: Scan, at: int) -> Piece | None:
 def _counted(scan: Scan, span: tuple[int, int], told: Stretch, which: int) -> Piece | None:
     today = scan.frame.today
     relation = side(which)
-    if told.months:
+    if told.unit == "year":
+        first = moved(date(today.year, 1, 1), months=12 if which > 0 else -told.months)
+        last = first and moved(first, months=told.months, days=-1)
+    elif told.months:
         first = moved(today.replace(day=1), months=1 if which > 0 else -told.months)
         last = first and moved(first, months=told.months, days=-1)
     elif told.unit == "week":
@@ -212,6 +215,35 @@ def week_of(day: Day) -> Day:
         return Piece("period", at, anchor.last, on=monday, until=monday + timedelta(days=6), days=7, unit="week")
 
     return rule
+
+
+def week_of_month(scan: Scan, at: int) -> Piece | None:
+    """Read "first week of october 2014", "the last week of september": the first or last Monday to Sunday all in it."""
+    step = scan.skip(at, "the")
+    if (
+        scan.word(step) not in {"first", "last"}
+        or scan.word(step + 1) not in WEEKS
+        or scan.word(step + 2) not in {"of", "in"}
+    ):
+        return None
+    whole = named_month(scan, scan.skip(step + 2, "of", "in", "the"))
+    if whole is None or whole.on is None or whole.until is None:
+        return None
+    first = scan.word(step) == "first"
+    monday = weekday_from(whole.on, 0) if first else monday_of(whole.until - timedelta(days=6))
+    return Piece("period", at, whole.last, on=monday, until=monday + timedelta(days=6), days=7, unit="week")
+
+
+def rest_of(scan: Scan, at: int) -> Piece | None:
+    """Read "the rest of the week", "rest of this month": from today to its end."""
+    step = scan.skip(at, "the")
+    if not scan.phrase(step, "rest", "of") or scan.word(step + 2) not in {"the", "this"}:
+        return None
+    unit, today = scan.word(step + 3), scan.frame.today
+    ends = {"week": monday_of(today) + timedelta(days=6), "month": month_end(today.year, today.month), "day": today}
+    if unit not in ends:
+        return None
+    return Piece("period", at, step + 4, on=today, until=ends[unit], unit="days")
 
 
 def later_this(scan: Scan, at: int) -> Piece | None:

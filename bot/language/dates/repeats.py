@@ -16,6 +16,8 @@ ADVERBS = {
     "weekly": (1, "week"),
     "fortnightly": (2, "week"),
     "biweekly": (2, "week"),
+    "bimonthly": (2, "month"),
+    "quarterly": (3, "month"),
     "monthly": (1, "month"),
     "yearly": (1, "year"),
     "annually": (1, "year"),
@@ -34,6 +36,8 @@ def repeat(scan: Scan, at: int) -> Piece | None:
         return _made(at, at + 1, n, unit, part="night" if word == "nightly" else None)
     if word == "once" and scan.word(at + 1) in ADVERBS:
         return _made(at, at + 2, *ADVERBS[scan.word(at + 1)])
+    if word == "bi" and scan.word(at + 1) == "-" and "bi" + scan.word(at + 2) in ADVERBS:
+        return _made(at, at + 3, *ADVERBS["bi" + scan.word(at + 2)])
     return _times(scan, at) or _plural(scan, at)
 
 

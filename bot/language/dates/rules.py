@@ -35,11 +35,14 @@ RULES: tuple[Rule, ...] = (
     distances.from_day(one_day),
     *DAY_RULES,
     distances.distance,
+    distances.from_clock(clocks.clock),
     distances.lasting,
     periods.week_of(one_day),
     ranges.days_of_month,
     periods.counted_period,
     periods.later_this,
+    periods.week_of_month,
+    periods.rest_of,
     periods.rolling_period,
     periods.calendar_period,
     periods.named_month,
@@ -66,6 +69,7 @@ LEADS = frozenset(
         "the",
         "a",
         "an",
+        "bi",
         "mid",
         "early",
         "late",
@@ -78,16 +82,19 @@ LEADS = frozenset(
         "not",
         "long",
         "lunchtime",
-        "once",
-        "fifth",
         "this",
         "that",
-        "every",
-        "each",
-        "last",
+        "upcoming",
+        "several",
+        "few",
+        "rest",
+        "same",
         "another",
+        "three",
+        "recently",
     ]
 )
+"""Words that carry no date by themselves but begin expressions that do."""
 
 
 def longest(scan: Scan, at: int, rules: tuple[Rule, ...]) -> Piece | None:

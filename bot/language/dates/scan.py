@@ -131,5 +131,8 @@ def _names(before: list[Token], tables: Words) -> bool:
     if not before or not before[-1].low[0].isalpha() or before[-1].low in tables.months:
         return False
     return not (
-        before[-1].low in {"h", "x", "t"} and before[-1].glued and len(before) > 1 and before[-2].number is not None
+        before[-1].low in {"x", "t"} | tables.units.keys() | tables.short_units.keys()
+        and before[-1].glued
+        and len(before) > 1
+        and before[-2].number is not None
     )

@@ -88,7 +88,16 @@ def _rather_a_time(value: int, now: int) -> bool:
 
 def calendar_date(scan: Scan, at: int) -> Piece | None:
     """Read "14 march", "the 14th of march 2026", "14. March", "march 14", "Jul24", "May/8", "march the third"."""
-    return _day_then_month(scan, at) or _month_then_day(scan, at)
+    return _year_first(scan, at) or _day_then_month(scan, at) or _month_then_day(scan, at)
+
+
+def _year_first(scan: Scan, at: int) -> Piece | None:
+    """Read "2014 August 16"."""
+    first, named = scan.number(at), month(scan, at + 1)
+    told = day_number(scan, at + 2) if named and scan.digits(at) == 4 else None
+    if first is None or named is None or told is None or not 1900 <= first <= 2100:
+        return None
+    return dated_piece(scan, (at, told[1]), named, told[0], first)
 
 
 def _day_then_month(scan: Scan, at: int) -> Piece | None:
