@@ -81,7 +81,7 @@ def _plan(kind: str, unsaid: Unsaid, units: str) -> str:
     parts = [head if to is None else f"{head} to {to}"]
     if {"prey", "quantity", "prey_state"} & unsaid.keys():
         parts.append(_food(unsaid))
-    if "value" in unsaid:
+    if {"measure", "value"} & unsaid.keys():
         parts.append(_measured(unsaid, units))
     every = unsaid.pop("every_days", None)
     if every is not None:
