@@ -2,7 +2,8 @@
 
 Entries that place an occupant: `placed` (the first placing; fields to_enclosure_id; without a day: it has lived there since before the
 records), `move` with fields to_enclosure_id, unless part_of_group is set (a part split off does not move the group, but it
-places the group new_occupant_id that it made), and `ended`, which closes the stay. One that names an enclosure places whoever lived there.
+places the group new_occupant_id that it made; with `joined`, that group was there before and is not placed), and `ended`, which closes the
+stay. An entry that names an enclosure places whoever lived there.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from storage.current import is_current
 from storage.tables import Entry, EntrySubject, Occupant, StayRecord
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
     from datetime import date, datetime
 
     from sqlalchemy import ColumnElement
@@ -31,8 +32,8 @@ _BATCH = 500  # ids in one statement; databases limit the number of parameters
 class Stay:
     """An occupant's time in an enclosure.
 
-    `since` None: from before the records; `until` None: it lives there now; on the day of a move both stays count. `entry_id` is the
-    entry that placed it there.
+    `since` None: from before the records; `until` None: it lives there now. The day of a move ends one stay and begins the next; which of
+    that day's entries fall into which is settled by their moments. `entry_id` is the entry that placed it there.
     """
 
     id: int
@@ -145,7 +146,7 @@ def _events(
         .join(EntrySubject, EntrySubject.entry_id == Entry.id)
         .where(subject, EntrySubject.mood == "log", EntrySubject.kind.in_(PLACING), is_current(EntrySubject.entry_id))
     )
-    if after is not None:
+    if after is not None and after[0] > moments.BEGINNING:  # what has no day is at the beginning
         wanted = wanted.where(EntrySubject.moment >= after[0])
     found = (_placing(entry, named, origin_id, occupant_id) for entry, named, origin_id in session.execute(wanted))
     return [placing for placing in found if placing is not None and (after is None or placing.position > after)]
@@ -156,17 +157,19 @@ def _placing(entry: Entry, named: bool, origin_id: int, occupant_id: int) -> _Pl
     moment = entry.moment or moments.BEGINNING
     target = entry.fields.get("to_enclosure_id")
     if entry.kind == "ended":
-        target = None
-    elif target is None or _leaves_in_place(entry.fields, named, occupant_id):
+        return _Placing((moment, origin_id, entry.id), entry.on, None, entry.id) if named else None
+    if target is None or not _moves(entry.fields, named, occupant_id):
         return None
     if entry.kind == "placed":
         moment = moments.day_start(entry.on)  # whoever is set up on a day lived there all that day
     return _Placing((moment, origin_id, entry.id), entry.on, target, entry.id)
 
 
-def _leaves_in_place(fields: dict[str, Any], named: bool, occupant_id: int) -> bool:  # noqa: FBT001
-    made = fields.get("new_occupant_id") == occupant_id
-    return bool(fields.get("part_of_group")) and named and not made
+def _moves(fields: Mapping[str, Any], named: bool, occupant_id: int) -> bool:  # noqa: FBT001
+    """Whether a move takes an occupant along: one that it names unless a part was split off, or the group that it made."""
+    if named and not fields.get("part_of_group"):
+        return True
+    return fields.get("new_occupant_id") == occupant_id and not fields.get("joined")
 
 
 def _records(placings: Iterable[_Placing], ended_on: date | None) -> list[dict[str, Any]]:

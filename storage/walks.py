@@ -54,6 +54,7 @@ class _Reach:
 
 def last_of_kind(
     session: Session,
+    *,
     occupant_id: int | None = None,
     enclosure_id: int | None = None,
     kind: str | None = None,
@@ -103,7 +104,7 @@ def history(  # noqa: PLR0913 - a question has these parts
     reach = _Reach(moments.day_start(since), high, limit)
     newest: dict[int, Position] = {}
     for span in _spans(session, occupant_id, enclosure_id):
-        if len(newest) >= limit and _lowest(newest, limit) > (*span.end, 0):
+        if len(newest) >= limit and _lowest(newest, limit) > (*span.end, _LARGEST):
             break
         for mood in moods:
             for kind in (None,) if kinds is None else kinds:
