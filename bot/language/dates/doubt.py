@@ -25,6 +25,30 @@ BEFORE_DAYS = frozenset(
         "for",
     }
 )
+PAST_FORMS = frozenset(
+    {"ate", "took", "gave", "got", "laid", "found", "saw", "had", "sold", "bought", "did", "hatched", "died"}
+)
+NEVER_AFTER_MAY = frozenset(
+    {
+        "i",
+        "she",
+        "he",
+        "it",
+        "they",
+        "we",
+        "not",
+        "or",
+        "just",
+        "only",
+        "also",
+        "both",
+        "all",
+        "too",
+        "though",
+        "as",
+        "again",
+    }
+)
 BEFORE_MONTHS = frozenset(
     {
         "in",
@@ -58,7 +82,7 @@ def weekday_stands(scan: Scan, first: int, last: int) -> bool:
         return True
     if _time_follows(scan, last):
         return before != "the" and not scan.listed(first - 1, "subjects")
-    if scan.word(first) in {"mon", "wed"} and before != "the" and clause_follows(scan, last):
+    if scan.word(first) in {"mon", "wed"} and before != "the" and after != "to" and clause_follows(scan, last):
         return True
     if first == 0 or scan.ends(first):
         return scan.ends(last) or scan.listed(last, "acts") or after == "the"
@@ -102,7 +126,25 @@ def plain_day_stands(scan: Scan, first: int, month: int, last: int) -> bool:
         return False
     if not scan.listed(month, "doubtful"):
         return True
-    return clause_follows(scan, last) or scan.word(first - 1) in {"on", "since", "by", "until", "till", "from", "the"}
+    return month_clause_follows(scan, month, last) or scan.word(first - 1) in {
+        "on",
+        "since",
+        "by",
+        "until",
+        "till",
+        "from",
+        "the",
+    }
+
+
+def month_clause_follows(scan: Scan, month: int, last: int) -> bool:
+    """As `clause_follows`, but after "may" only a past form or a small word: "9 may moult" is no date."""
+    word = scan.word(last)
+    if scan.word(month) != "may":
+        return clause_follows(scan, last)
+    if scan.listed(last, "acts"):
+        return word.endswith("ed") or word in PAST_FORMS
+    return clause_follows(scan, last) and (word not in NEVER_AFTER_MAY or scan.ends(last))
 
 
 def clause_follows(scan: Scan, at: int) -> bool:

@@ -70,7 +70,7 @@ def _two(scan: Scan, at: int, mark: str) -> Piece | None:
     """Day and month ("14/3"), or month and year ("9/2012")."""
     one, two = scan.number(at) or 0, scan.number(at + 2)
     last = at + 3
-    if two is None or (one, mark, two) == (24, "/", 7):
+    if two is None or (one, mark, two) == (24, "/", 7) or min(one, two) > 12:
         return None
     if scan.digits(at + 2) == 4 and mark in {"/", "-"} and 1 <= one <= 12 and 1900 <= two <= 2100:
         return Piece("period", at, last, on=real(two, one, 1), until=month_end(two, one), unit="month")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
-from bot.language.dates.doubt import clause_follows
+from bot.language.dates.doubt import clause_follows, month_clause_follows
 from bot.language.dates.model import Frame, Piece
 from bot.language.dates.periods import nearest_month
 from bot.language.dates.reckon import month_end, weekday_from
@@ -37,7 +37,7 @@ def _numbers_then_month(scan: Scan, at: int, step: int, *, led: bool) -> Piece |
     joint = scan.skip(two[1], "of", ".")
     named = month(scan, joint)
     if named is None or not (
-        led or one[2] or two[2] or not scan.listed(joint, "doubtful") or clause_follows(scan, joint + 1)
+        led or one[2] or two[2] or not scan.listed(joint, "doubtful") or month_clause_follows(scan, joint, joint + 1)
     ):
         return None
     if scan.listed(step - 1, "places") and not led:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from bot.language.dates.amounts import whole
-from bot.language.dates.doubt import clause_follows, ordinal_stands, plain_day_stands
+from bot.language.dates.doubt import clause_follows, month_clause_follows, ordinal_stands, plain_day_stands
 from bot.language.dates.model import Piece
 from bot.language.dates.reckon import day_of_month, month_end, moved, nth_weekday, real, yearless
 from bot.language.dates.scan import DASHES, Scan
@@ -151,7 +151,7 @@ def _day_after_month(scan: Scan, at: int, step: int, last: int) -> bool:
         scan.word(last) == ":" and scan.glued(last) and scan.digits(last + 1) == 2
     ):
         return False
-    return scan.glued(step) or clause_follows(scan, last) or scan.word(at - 1) in BEFORE_DATES
+    return scan.glued(step) or month_clause_follows(scan, at, last) or scan.word(at - 1) in BEFORE_DATES
 
 
 def dated_piece(scan: Scan, span: tuple[int, int], month_: int, day: int, year_: int | None) -> Piece:
@@ -220,7 +220,7 @@ def _plain_figure(scan: Scan, span: tuple[int, int], lead: str, day: int) -> Pie
         return None
     dial = any(scan.listed(at - back, "levels") for back in range(1, 6))
     dot = last + 1 if scan.word(last) == "." and article else last
-    led = lead in BEFORE_DATES | {"for"} or at == 0
+    led = (lead in BEFORE_DATES | {"for"} and scan.word(at - 2) != "put") or at == 0
     sure = not dial and led and (article or day >= 10) and not beside
     return Piece("day", at, dot, on=day_of_month(scan.frame, day), dom=day, surely=sure)
 
