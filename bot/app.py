@@ -239,5 +239,5 @@ def _known(message: InboxRow | None) -> InboxRow:
 
 
 def _put(session: Session, message: InboxRow, answer: Answer) -> None:
-    body = to_body(answer.reply) | {"about": answer.about, "focus": list(answer.focus)}
+    body = to_body(answer.reply) | {"about": answer.about, "focus": list(answer.focus), "did": dict(answer.did)}
     outbox.put(session, message.collection_id, message.channel, message.chat, message.id, body)

@@ -88,6 +88,7 @@ def undo_last(scene: Scene, target: int | None = None) -> Answer:
 
 
 def _correct(scene: Scene, meaning: Meaning, origin: Origin, target: int | None) -> Answer:
+    refuse_viewers(scene)
     if meaning.amend is None or meaning.amend.action == "retract":
         return undo_last(scene, target)
     message_id, done = (target, {}) if target is not None else acting_message(scene)

@@ -85,7 +85,7 @@ def split_in_doubt(scene: Scene, entry: Entry) -> Meaning | None:
     return Meaning(
         intent="unclear",
         entries=(entry,),
-        missing=("count",),
+        missing=("part_of_group",),
         question=f"{name} was {known} at the last count. Did all of {name} move, {say_range(count)} of them now, "
         f"or were {say_range(count)} split off?",
         choices=(

@@ -77,7 +77,8 @@ def _hear_in_doubt(scene: Scene, doubt: Doubt, text: str, origin: Origin, target
     answered = doubts.completed(scene, doubt, text)
     if answered is not None:
         doubts.settle(scene, doubt, "answered")
-        return act(scene, answered, doubt.origin, doubt.target)
+        # Entries belong to the message whose words they came from; a change of the roster to the one that settled it.
+        return act(scene, answered, origin if answered.setup else doubt.origin, doubt.target)
     return _hear_beside(scene, doubt, _read(scene, text, target), origin, target)
 
 
