@@ -205,6 +205,9 @@ def _told_by_word(scan: Scan, at: int, value: int, last: int) -> Piece | None:
     if struck > last:
         return Piece("clock", at, struck, clock=Clock(value, half_day=True))
     if scan.word(last) == "ish":
+        half, after = _meridian(scan, last + 1)
+        if half is not None:
+            return Piece("clock", at, after, clock=Clock(value % 12 + half))
         placed = scan.word(at - 1) in AT | ABOUT or _day_word(scan, last + 1)
         return Piece("clock", at, last + 1, clock=Clock(value, half_day=True), surely=placed)
     return None

@@ -25,6 +25,8 @@ VAGUE = (
     ("ages", "ago"),
     ("ages", "back"),
     ("some", "time", "ago"),
+    ("some", "days", "ago"),
+    ("some", "weeks", "ago"),
     ("yesterday", "or", "the", "day", "before"),
     ("sometime",),
     ("some", "time", "last"),

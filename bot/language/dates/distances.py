@@ -85,6 +85,8 @@ def _piece(scan: Scan, span: tuple[int, int], told: Stretch, sign: int) -> Piece
     now = scan.frame.now
     if told.minutes:
         moment = _moment(now, told, sign)
+        if moment is not None and told.guess and sign < 0:
+            return Piece("day", *span, on=moment.date(), relation="past", anchored=True)
         return None if moment is None else Piece("instant", *span, on=moment.date(), moment=moment, relation=side(sign))
     near = moved(now.date(), months=sign * told.months, days=sign * int(told.days))
     far = moved(now.date(), months=sign * told.months, days=sign * _ceiling(told.days_high))

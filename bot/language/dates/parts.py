@@ -26,7 +26,7 @@ SOFT = {
     ("last", "thing"): "night",
 }
 LATE = frozenset({"early", "late", "earlier", "later", "mid"})
-MODES = frozenset({"early", "late"})
+MODES = frozenset({"early", "late", "mid"})
 
 
 def anchored_part(scan: Scan, at: int) -> Piece | None:
@@ -86,9 +86,8 @@ def bare_part(scan: Scan, at: int) -> Piece | None:
         return None
     if led and scan.phrase(at, "for", "the"):
         return None
-    alone = at == 0 and step + 1 >= len(scan)
-    last = step + 1
-    last = scan.skip(last, "time") if word in {"night", "lunch"} else last
+    last = scan.skip(step + 1, "time") if word in {"night", "lunch"} else step + 1
+    alone = at == 0 and last >= len(scan)
     sure = (led and not scan.phrase(at, "at", "night")) or alone or (word == "lunchtime" and scan.word(at - 1) == "at")
     return Piece("part", at, last, part=told, surely=bool(sure), anchored=led and scan.word(at) not in MODES)
 

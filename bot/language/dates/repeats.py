@@ -38,6 +38,10 @@ def repeat(scan: Scan, at: int) -> Piece | None:
         return _made(at, at + 2, *ADVERBS[scan.word(at + 1)])
     if word == "bi" and scan.word(at + 1) == "-" and "bi" + scan.word(at + 2) in ADVERBS:
         return _made(at, at + 3, *ADVERBS["bi" + scan.word(at + 2)])
+    if word == "alternate" and unit_at(scan, at + 1) in {"day", "week", "night"}:
+        return _unit_or_day(scan, at, at + 1, 2)
+    if word == "weekdays":
+        return _unit_or_day(scan, at, at, 1)
     return _times(scan, at) or _plural(scan, at)
 
 
@@ -67,6 +71,8 @@ def _every(scan: Scan, at: int, step: int) -> Piece | None:
         after = step + (2 if scan.number(step) else 1)
         return _unit_or_day(scan, at, after, 2)
     nth = ordinal(scan, step)
+    if nth and scan.word(nth[1]) in {"of", "in"} and scan.word(nth[1] + 2) == "month":
+        return _made(at, nth[1] + 3, 1, "month")
     if nth and 1 < nth[0] < 32 and unit_at(scan, nth[1]) not in {None, "minute"}:
         return _unit_or_day(scan, at, nth[1], nth[0])
     counted = amount(scan, step)

@@ -1,0 +1,199 @@
+"""Tokens to items: names, dates, quantities and words of the trade, in the order they stand in the message."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from bot.language.dates import DateSpan, read_dates
+from bot.language.names import NameSpan, find_names
+from bot.language.quantities import MM_IN, Quantity, read_quantity
+from bot.language.roster_index import RosterIndex, roster_index
+from bot.language.tokens import Token, tokenise
+from bot.language.vocabulary import Sense, longest_match, vocabulary
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import datetime
+
+    from bot.language.roster import Roster
+
+CALENDAR_NAMES = frozenset(
+    "january february march april may june july august september october november december"
+    " jan feb mar apr jun jul aug sep sept oct nov dec monday tuesday wednesday thursday friday saturday sunday"
+    " mon tue tues wed weds thu thur thurs fri sat sun summer autumn winter spring noon midnight dawn".split()
+)
+CALENDAR_LEADS = {"in", "since", "until", "till", "during", "next", "last", "early", "late", "mid", "on", "this", "every", "by", "from", "of", "to", "through", "coming"}  # fmt: skip
+CALENDAR_PARTS = {"morning", "evening", "night", "afternoon", "am", "pm", "eve"}
+MASK = "\u0000"
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One piece of a message: `kind` is name, date, number, word (of the trade), mark or plain.
+
+    first and last count tokens (last exclusive), start and end characters. A word may have several senses.
+    """
+
+    kind: str
+    text: str
+    first: int
+    last: int
+    start: int
+    end: int
+    senses: tuple[Sense, ...] = ()
+    name: NameSpan | None = None
+    date: DateSpan | None = None
+    quantity: Quantity | None = None
+    raw: str = ""
+    possessive: bool = False
+
+    def sense(self, category: str, *values: str) -> Sense | None:
+        """The first sense of a category, of one of the values if any are given."""
+        for sense in self.senses:
+            if sense.category == category and (not values or sense.value in values):
+                return sense
+        return None
+
+    def verb(self, *values: str) -> bool:
+        """Whether it is one of these verbs."""
+        return self.sense("verb", *values) is not None
+
+    def thing(self, *values: str) -> bool:
+        """Whether it is one of these nouns."""
+        return self.sense("thing", *values) is not None
+
+    @property
+    def prey(self) -> str | None:
+        """The prey it names."""
+        sense = self.sense("prey")
+        return sense.value if sense else None
+
+
+@dataclass(frozen=True)
+class Tagged:
+    """A message taken apart: its tokens, items, and the roster's index."""
+
+    text: str
+    tokens: tuple[Token, ...]
+    items: tuple[Item, ...]
+    index: RosterIndex
+
+
+def tag(text: str, now: datetime, roster: Roster, prefer: str = "past") -> Tagged:
+    """Take a message apart; `prefer` says which way a bare weekday or date points (past for logs, future for plans)."""
+    tokens = _taught(tokenise(text), roster.vocabulary)
+    index = roster_index(roster)
+    names = {span.first: span for span in find_names(tokens, index) if not _is_calendar_word(tokens, span)}
+    masked = _masked(text, tokens, names.values())
+    dates = {}
+    for span in read_dates(masked, now, "future" if prefer == "future" else "past"):
+        covered = [number for number, token in enumerate(tokens) if token.start < span.end and token.end > span.start]
+        if covered and span.surely:
+            dates[covered[0]] = (span, covered[-1] + 1)
+    return Tagged(text, tokens, tuple(_items(text, tokens, names, dates)), index)
+
+
+def _taught(tokens: tuple[Token, ...], words: Mapping[str, str]) -> tuple[Token, ...]:
+    """Put what a taught phrase means in its place; every new token points at the keeper's own words."""
+    taught = sorted(((tuple(token.text for token in tokenise(phrase)), means) for phrase, means in words.items()), key=lambda pair: -len(pair[0]))
+    if not taught:
+        return tokens
+    out: list[Token] = []
+    at = 0
+    while at < len(tokens):
+        for key, means in taught:
+            if key and tuple(token.text for token in tokens[at : at + len(key)]) == key:
+                start, end = tokens[at].start, tokens[at + len(key) - 1].end
+                out += [Token(token.text, start, end, token.kind, token.raw, token.value) for token in tokenise(means)]
+                at += len(key)
+                break
+        else:
+            out.append(tokens[at])
+            at += 1
+    return tuple(out)
+
+
+def _is_calendar_word(tokens: tuple[Token, ...], span: NameSpan) -> bool:
+    """Whether a name that is also a month or a weekday is the calendar's here ("in may", "3 june") and not the animal's."""
+    if span.last - span.first > 1 or tokens[span.first].text not in CALENDAR_NAMES:
+        return False
+    before = tokens[span.first - 1].text if span.first else ""
+    after = tokens[span.last].text if span.last < len(tokens) else ""
+    lead = before in CALENDAR_LEADS or before.isdigit() or (before in {"th", "st", "nd", "rd"} and span.first > 1)
+    ordinal = after.isdigit() and span.last + 1 < len(tokens) and tokens[span.last + 1].text in {"th", "st", "nd", "rd"}
+    return lead or ordinal or after in CALENDAR_PARTS
+
+
+def _masked(text: str, tokens: tuple[Token, ...], names: object) -> str:
+    """The text with names blanked out, so that no date is read across "tub 4 friday"."""
+    chars = list(text)
+    for span in names:  # type: ignore[attr-defined]
+        for position in range(tokens[span.first].start, tokens[span.last - 1].end):
+            chars[position] = "\u25a0"
+    return "".join(chars)
+
+
+def _items(text: str, tokens: tuple[Token, ...], names: dict[int, NameSpan], dates: dict[int, tuple[DateSpan, int]]) -> list[Item]:
+    items: list[Item] = []
+    at = 0
+    while at < len(tokens):
+        item = _item_at(text, tokens, at, names, dates)
+        items.append(item)
+        at = max(item.last, at + 1)
+    return items
+
+
+def _item_at(text: str, tokens: tuple[Token, ...], at: int, names: dict[int, NameSpan], dates: dict[int, tuple[DateSpan, int]]) -> Item:
+    token = tokens[at]
+    stop = _next_taken(at, names, dates, len(tokens))
+    if at in dates and not (at in names and names[at].last >= dates[at][1]):
+        span, last = dates[at]
+        return Item("date", span.words, at, last, span.start, span.end, date=span, raw=span.words)
+    phrase = longest_match(vocabulary().tree, tokens[:stop] if at not in names else tokens, at)
+    if at in names:
+        return _named(text, tokens, names[at], phrase)
+    quantity = read_quantity(tokens[:stop], at)
+    if quantity and _is_quantity(quantity, phrase, at):
+        return _piece("number", text, tokens, at, quantity[1], quantity=quantity[0])
+    if phrase:
+        last, senses = phrase
+        return _piece("word", text, tokens, at, last, senses=tuple(senses))
+    if token.kind == "word":
+        mended = vocabulary().correct(token.text)
+        if mended:
+            senses = vocabulary().tree.next[mended].senses
+            return _piece("word", text, tokens, at, at + 1, senses=tuple(senses), word=mended)
+    return _piece("mark" if token.kind == "mark" else "plain", text, tokens, at, at + 1)
+
+
+def _is_quantity(quantity: tuple[Quantity, int], phrase: tuple[int, list[Sense]] | None, at: int) -> bool:
+    """A number, unless a longer phrase of the trade starts with the same word ("one corner", "a bit")."""
+    value, last = quantity
+    if phrase is None:
+        return True
+    if value.article and phrase[0] > last:
+        return False
+    return phrase[0] <= last or (phrase[0] - at <= 1) or value.unit in MM_IN
+
+
+def _next_taken(at: int, names: dict[int, NameSpan], dates: dict[int, tuple[DateSpan, int]], size: int) -> int:
+    """Where the next name or date begins: no phrase or number reaches into it."""
+    following = [position for position in (*names, *dates) if position > at]
+    return min(following, default=size)
+
+
+def _named(text: str, tokens: tuple[Token, ...], span: NameSpan, phrase: tuple[int, list[Sense]] | None) -> Item:
+    """A name; where its words are also words of the trade (a colony called "crickets") it keeps those senses too."""
+    senses: tuple[Sense, ...] = ()
+    if phrase and phrase[0] >= span.last and span.how not in {"all"}:
+        if phrase[0] > span.last:
+            return _piece("word", text, tokens, span.first, phrase[0], senses=tuple(phrase[1]))
+        senses = tuple(phrase[1])
+    return _piece("name", text, tokens, span.first, span.last, senses=senses, name=span)
+
+
+def _piece(kind: str, text: str, tokens: tuple[Token, ...], first: int, last: int, *, senses: tuple[Sense, ...] = (), name: NameSpan | None = None, quantity: Quantity | None = None, word: str = "") -> Item:  # noqa: PLR0913 - the parts of an Item
+    start, end = tokens[first].start, tokens[last - 1].end
+    words = word or " ".join(token.text for token in tokens[first:last])
+    return Item(kind, words, first, last, start, end, senses, name, None, quantity, text[start:end], any(token.possessive for token in tokens[first:last]))

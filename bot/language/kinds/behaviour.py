@@ -1,0 +1,64 @@
+"""Observations: signs of behaviour, several of one sighting in one draft."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bot.language.drafts import Draft, Scope, position
+
+if TYPE_CHECKING:
+    from bot.language.items import Item
+
+SHAPES = {"fat", "dark", "shiny", "plump", "dull", "swollen", "huge", "black"}
+LOOSE = {"out", "slow", "web", "webs", "scrap", "share", "cut", "loose", "missing", "hide", "busy", "hunting", "climbing", "visible", "sharing", "shared", "spat", "shed", "opaque"}  # fmt: skip
+
+
+def observation(scope: Scope) -> list[Draft]:
+    """Signs seen in the clause."""
+    items = [item for item in scope.free if item.sense("sign") and item.kind == "word" and _is_sign(scope, item)]
+    shape = [item for item in scope.free if item.text in SHAPES]
+    texts = {item.text for item in shape}
+    if {"fat", "plump", "swollen", "huge"} & texts and {"dark", "shiny", "dull", "black"} & texts:
+        items += [item for item in shape if item not in items]
+    signs = _signs(scope, items, shaped=len(texts) > 1)
+    if not signs:
+        return []
+    before = scope.before
+    if before and before.kind == "observation" and not scope.names and not before.negated and not scope.clause.dates:
+        before.fields["signs"] = list(dict.fromkeys([*before.fields["signs"], *signs]))
+        before.made_by["signs"] += items
+        scope.use(*items, *scope.free)
+        return []
+    draft = scope.draft("observation", *items).put("signs", signs, *items)
+    scope.use(*[item for item in scope.free if item.verb("see", "get", "check", "take", "leave") or item.thing("exuvia", "mould", "substrate", "dampness", "body", "pairing")], *scope.numbers)
+    return [draft]
+
+
+def _signs(scope: Scope, items: list[Item], *, shaped: bool) -> list[str]:
+    signs = list(dict.fromkeys(item.sense("sign").value for item in items if item.sense("sign")))  # type: ignore[union-attr]
+    if shaped and any(item.text in SHAPES for item in items) and "premoult" not in signs:
+        signs.append("premoult")
+    if "premoult" in signs and "webbing" in signs and any(item.thing("exuvia") or item.text in {"before", "ahead"} for item in scope.clause.items):
+        signs.remove("webbing")
+    if "hiding" in signs and "out" in signs and any(item.sense("sign", "hiding") and item.text.startswith(("no", "not", "none")) for item in items):
+        signs.remove("out")
+    return signs
+
+
+def _is_sign(scope: Scope, item: Item) -> bool:
+    """Whether a loose word ("out", "web", "cut") is a sign here and not part of something else."""
+    if item.text not in LOOSE:
+        return True
+    clause = scope.clause
+    at = position(clause, item)
+    before = clause.items[at - 1] if at else None
+    after = clause.items[at + 1] if at + 1 < len(clause.items) else None
+    if item.text == "out":
+        if after is not None and (after.text in {"of"} or after.kind == "name"):
+            return False
+        return not (before is not None and (before.verb() and not before.verb("see", "get") and not before.sense("sign"))) and not scope.verb("remove", "take", "move", "sell")
+    if item.text in {"web", "webs"}:
+        return not (before is not None and before.text in {"the", "her", "his", "its", "their", "sperm"}) or scope.clause.plain("everywhere") is not None
+    if item.text in {"hide", "cut", "shed", "climbing", "missing"}:
+        return not (before is not None and before.text in {"the", "her", "his", "its", "their", "a", "new", "cork"})
+    return True

@@ -1,0 +1,268 @@
+"""Clauses to drafts of entries: recognise the kinds, then settle subjects and days across the message."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from bot.language.drafts import Draft, Scope
+from bot.language.kinds import RECOGNISERS, feeding_after
+from bot.language.vocabulary import vocabulary
+
+if TYPE_CHECKING:
+    from bot.language.clauses import Clause
+    from bot.language.items import Item
+
+NEGATABLE = {"misting", "watering", "cleaning", "moult", "move", "count", "measurement", "reading", "death", "arrival", "departure", "pairing", "sac"}  # fmt: skip
+ACT_VERBS = {"feed", "mist", "clean", "spotclean", "move", "count", "weigh", "measure", "offer", "water", "check", "split"}
+NAME_LEADS = {"the", "my", "our", "up", "out", "on", "both", "just", "little", "old", "big"}
+
+
+def drafts_of(clause: Clause, before: Draft | None, *, planned: bool = False) -> list[Draft]:
+    """What one clause tells: drafts in the order they are recognised; an empty list where it tells nothing of care."""
+    scope = Scope(clause, list(clause.items), before, planned)
+    negation = _negation(scope)
+    if feeding_after(scope):
+        if not any(item.sense("sign") or item.sense("verb") or item.thing() for item in scope.free if item.kind == "word"):
+            return []
+        before = scope.before
+    drafts: list[Draft] = []
+    for recognise in RECOGNISERS:
+        made = recognise(scope)
+        drafts += made
+        if made:
+            scope.before = made[-1]
+    if negation is not None:
+        drafts = [_denied(draft, negation) for draft in drafts]
+        if not drafts and _worth_noting(clause, negation):
+            drafts = [Draft("note", clause, list(clause.names), negated=True)]
+    for draft in drafts:
+        draft.stranger = _stranger(clause) if not draft.names else ""
+    return drafts
+
+
+def _negation(scope: Scope) -> Item | None:
+    for item in scope.clause.items:
+        if item.kind in {"name", "date", "number"} or not item.sense("negation") or item.sense("sign") or item.sense("outcome"):
+            continue
+        following = scope.clause.after(item)
+        if item.text == "no" and following and following[0].text in {"wonder", "idea", "problem", "worries", "fuss", "drama"}:
+            continue
+        if item.text == "not" and following and following[0].text in {"only", "just", "sure", "bad", "much", "long", "too"}:
+            continue
+        return item
+    return None
+
+
+def _denied(draft: Draft, negation: Item) -> Draft:
+    """An act that is denied is a note; a feeding that the animal did not take is a refusal already."""
+    items = draft.clause.items
+    made = [item for items_of in draft.made_by.values() for item in items_of if item in items]
+    first = min((items.index(item) for item in made), default=0)
+    if items.index(negation) > first and draft.kind != "feeding":
+        follows = draft.clause.after(negation)
+        if draft.kind in {"observation"} or not any(item in follows for item in made):
+            return draft
+    if draft.kind == "feeding" and (draft.fields.get("outcome") or items.index(negation) > first):
+        keeper = draft.clause.verb("feed", "offer")
+        if not (keeper and items.index(keeper) > items.index(negation)):
+            return draft
+    if draft.kind == "observation" and items.index(negation) > first:
+        return draft
+    return replace_kind(draft)
+
+
+def replace_kind(draft: Draft) -> Draft:
+    """The draft as a note: its words are kept, its act is not claimed."""
+    return replace(draft, kind="note", fields={}, negated=True, missing=[], made_by={"kind": draft.made_by.get("kind", [])})
+
+
+def _worth_noting(clause: Clause, negation: Item) -> bool:
+    texts = set(clause.texts)
+    return bool(clause.names) or bool({"deaths", "problems", "issues", "changes", "losses", "dead", "news", "change"} & texts) or negation.text in {"forgot", "forgot to", "skipped"}
+
+
+def _stranger(clause: Clause) -> str:
+    """A word where a name should be that nobody on the roster bears: after an act's verb, or before an animal's."""
+    items = clause.items
+    for position, item in enumerate(items):
+        verb = item.sense("verb")
+        if verb is None or item.kind != "word":
+            continue
+        if verb.value in ACT_VERBS:
+            following = position + 1
+            while following < len(items) and items[following].text in NAME_LEADS:
+                following += 1
+            if following < len(items) and is_strange(items[following]):
+                return items[following].raw
+        if verb.agent == "animal" and position and is_strange(items[position - 1]):
+            return items[position - 1].raw
+    return next((item.raw for item in items if _proper(item)), "")
+
+
+def is_strange(item: Item) -> bool:
+    """A word that is neither of the trade nor an everyday one."""
+    return item.kind == "plain" and item.text.isalpha() and len(item.text) > 1 and item.text not in vocabulary().ordinary
+
+
+def _proper(item: Item) -> bool:
+    return is_strange(item) and item.raw[:1].isupper() and item.start > 0
+
+
+def settle_subjects(drafts: list[Draft], focus: tuple[str, ...]) -> None:
+    """Give every draft its subjects: its own names, else those told before, else the next ones told, else the focus."""
+    told: tuple[str, ...] = ()
+    doubt: Draft | None = None
+    for draft in drafts:
+        if draft.names:
+            draft.subjects, draft.choices = _subjects(draft)
+            if draft.choices and "to" not in draft.missing:
+                draft.missing.append("subjects")
+                doubt = draft
+            told = draft.subjects or told
+        elif doubt is not None and not draft.stranger:
+            draft.missing.append("subjects")
+            draft.choices = doubt.choices
+        elif draft.stranger and _names_first(draft):
+            draft.missing.append("subjects")
+        elif told:
+            draft.subjects, draft.inherited = told, True
+    _from_behind(drafts)
+    for draft in drafts:
+        if not draft.subjects and "subjects" not in draft.missing:
+            if focus and not draft.stranger:
+                draft.subjects = focus
+            else:
+                draft.missing.append("subjects")
+
+
+def _names_first(draft: Draft) -> bool:
+    return bool(draft.stranger)
+
+
+def _subjects(draft: Draft) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Subjects of a draft's names, or the names to choose from where one fits several."""
+    spans = [item.name for item in draft.names if item.name]
+    if any(span.how == "either" for span in spans):
+        settled = {subject for span in spans if span.how != "either" for subject in span.subjects}
+        for span in spans:
+            if span.how == "either" and not settled & set(span.subjects):
+                return (), span.subjects
+        return tuple(subject for span in spans if span.how != "either" for subject in span.subjects), ()
+    subjects = tuple(dict.fromkeys(subject for span in spans for subject in span.subjects))
+    return subjects, ()
+
+
+def _from_behind(drafts: list[Draft]) -> None:
+    following: tuple[str, ...] = ()
+    for draft in reversed(drafts):
+        if draft.subjects:
+            following = draft.subjects
+        elif following and "subjects" not in draft.missing and not draft.stranger:
+            draft.subjects, draft.inherited = following, True
+
+
+def narrow(draft: Draft, place_of: dict[str, str]) -> None:
+    """ "Saffron in tub 4": one place said twice; of several names of one place, the first stays."""
+    seen: set[str] = set()
+    if draft.kind == "pairing":
+        return
+    kept = []
+    for subject in draft.subjects:
+        place = place_of.get(subject, subject)
+        if place not in seen or len(draft.names) == 1:
+            seen.add(place)
+            kept.append(subject)
+    draft.subjects = tuple(kept)
+
+
+def settle_dates(drafts: list[Draft], clauses: list[Clause]) -> None:
+    """Give every draft the date that holds for it: its own, one told before it, or one told at the end of its sentence."""
+    held: Item | None = None
+    leading = False
+    sentence = -1
+    dates: dict[int, Item | None] = {}
+    for clause in clauses:
+        if clause.number != sentence and not leading:
+            held = None
+        sentence = clause.number
+        own = usable(clause)
+        if own is not None:
+            held = own
+            leading = _leads(clause, own)
+        dates[id(clause)] = own or held
+    _back(clauses, dates, {id(draft.clause): draft for draft in drafts})
+    for draft in drafts:
+        draft.date = dates.get(id(draft.clause))
+
+
+def usable(clause: Clause) -> Item | None:
+    """The clause's date that says when: not a length of time, nor the end of one."""
+    own = [item for item in clause.dates if item.date and not item.date.till and (item.date.on or item.date.vague or item.date.impossible or item.date.at or item.date.part)]
+    points = [item for item in own if item.date and not item.date.since and not (item.date.days and item.date.until)] or [item for item in own if item.date and item.date.on and not item.date.since and not item.date.days]
+    if not points:
+        return None
+    if len(points) == 1:
+        return points[0]
+    return _together(points)
+
+
+def _together(points: list[Item]) -> Item:
+    """Two pieces told apart ("yesterday … at 9pm") are one date: the day of one, the time of the other."""
+    day = next((item for item in points if item.date and item.date.on and not item.date.at), points[0])
+    time = next((item for item in points if item.date and item is not day and (item.date.at or item.date.part)), None)
+    if time is None or day.date is None or time.date is None:
+        return points[0]
+    return replace(day, date=replace(day.date, at=day.date.at or time.date.at, part=day.date.part or time.date.part))
+
+
+def _leads(clause: Clause, date: Item) -> bool:
+    """A date before everything else in its clause holds for what follows, over full stops too."""
+    earlier = [item for item in clause.items if item.start < date.start]
+    return all(item.kind == "mark" or item.sense("filler") or item.sense("chat") or (item.kind == "plain" and item.text in {"on", "from", "so", "this", "that", "the"}) for item in earlier) and not any(clause.joiner == word for word in ("and", ","))
+
+
+def _back(clauses: list[Clause], dates: dict[int, Item | None], made: dict[int, Draft]) -> None:
+    """ "fed A and misted B yesterday": a date at the end reaches back over clauses joined by "and"."""
+    for earlier, later in reversed(list(zip(clauses, clauses[1:], strict=False))):
+        if dates[id(earlier)] is not None or dates[id(later)] is None or earlier.number != later.number:
+            continue
+        own = usable(later)
+        alike = made.get(id(earlier)) is not None and made.get(id(later)) is not None and _by_keeper(earlier) and _by_keeper(later)
+        if own is not None and later.joiner in {"and", "&", "+", "then", ""} and alike and own.start > later.items[0].start:
+            dates[id(earlier)] = dates[id(later)]
+
+
+def _by_keeper(clause: Clause) -> bool:
+    return any(sense.agent == "keeper" for item in clause.items for sense in item.senses if sense.category == "verb")
+
+
+def merge(drafts: list[Draft]) -> list[Draft]:
+    """Join what is one sighting or one act: signs of the same subjects, notes, a value told after its word."""
+    merged: list[Draft] = []
+    for draft in drafts:
+        twin = next((other for other in reversed(merged) if _same(other, draft)), None)
+        if twin is None:
+            merged.append(draft)
+        elif draft.kind == "observation":
+            twin.fields["signs"] = list(dict.fromkeys([*twin.fields["signs"], *draft.fields["signs"]]))
+    return [draft for draft in merged if not _empty(draft, merged)]
+
+
+def _same(one: Draft, two: Draft) -> bool:
+    if one.kind != two.kind or set(one.subjects) != set(two.subjects) or one.kind not in {"observation", "note"}:
+        return False
+    if one.kind == "note":
+        return True
+    return two.inherited and _day(one) == _day(two)
+
+
+def _day(draft: Draft) -> object:
+    return draft.date.date.on if draft.date and draft.date.date else None
+
+
+def _empty(draft: Draft, drafts: list[Draft]) -> bool:
+    """A measurement without a value or a count without a number tells nothing yet."""
+    if draft.kind == "count" and "count" not in draft.fields:
+        return len(drafts) > 1
+    return draft.kind == "measurement" and "value" not in draft.fields and len(drafts) > 1

@@ -1,0 +1,291 @@
+"""Finding the roster's names in a message: one by one, lists, ranges, tags, species, everyone, all but."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from bot.language.roster_index import ARTICLES, NUMBER_WORDS, NameNode, RosterIndex, near_words
+from bot.language.vocabulary import vocabulary
+
+if TYPE_CHECKING:
+    from bot.language.tokens import Token
+
+ALL_WORDS = {"everyone", "everybody", "everything", "everyones", "all"}
+ALL_NOUNS = {"tubs", "boxes", "pots", "enclosures", "animals", "spiders", "occupants", "tanks", "vivs", "places", "rack", "room", "collection", "tub", "enclosure", "animal", "spider", "inverts", "beasts", "critters", "creatures", "them", "you", "lot", "lads", "gang", "crew", "kids", "shelves", "racks", "units"}  # fmt: skip
+EXCEPT = {("but",), ("except",), ("except", "for"), ("bar",), ("barring",), ("apart", "from"), ("besides",), ("excluding",), ("minus",), ("other", "than"), ("save",), ("save", "for"), ("aside", "from"), ("but", "not"), ("not",), ("with", "the", "exception", "of"), ("excepting",), ("without",), ("excl",), ("not", "counting"), ("though", "not"), ("except", "the"), ("leaving", "out")}  # fmt: skip
+JOINERS = {",", "and", "+", "&", "/", "plus"}
+RANGES = {"-", "to", "through", "thru", "till", "until"}
+COUNT_WORDS = {"two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "2", "3", "4", "5", "6", "7", "8", "9", "10"}
+
+
+@dataclass(frozen=True, slots=True)
+class NameSpan:
+    """Roster names that some tokens stand for. `how` is name, many, all, either (only one of several is meant) or near."""
+
+    first: int
+    last: int
+    subjects: tuple[str, ...]
+    how: str = "name"
+    typo: bool = False
+
+
+def find_names(tokens: tuple[Token, ...], index: RosterIndex) -> list[NameSpan]:
+    """All names in a message, in order; lists of names are one span."""
+    spans: list[NameSpan] = []
+    at = 0
+    while at < len(tokens):
+        span = _span_at(tokens, at, index)
+        if span is None:
+            at += 1
+            continue
+        spans.append(span)
+        at = span.last
+    return spans
+
+
+def _span_at(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
+    token = tokens[at]
+    if token.kind == "mark" or (token.glued and at and tokens[at - 1].kind == "number" and len(token.text) == 1):
+        return None
+    everyone = _everyone(tokens, at, index)
+    if everyone:
+        return everyone
+    numbered = _numbered(tokens, at, index)
+    single = _exact(tokens, at, index)
+    if numbered and (single is None or numbered.last >= single.last):
+        return numbered
+    if single:
+        return single
+    return _near(tokens, at, index) or _part_of_name(tokens, at, index)
+
+
+def _text(tokens: tuple[Token, ...], at: int) -> str:
+    return tokens[at].text if at < len(tokens) else ""
+
+
+def _key(token: Token, first: bool) -> str:
+    return token.text if first else NUMBER_WORDS.get(token.text, token.text)
+
+
+def _exact(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
+    """The longest name that starts here, skipping a "#" or "no" before a number."""
+    node: NameNode = index.tree
+    best: NameSpan | None = None
+    cursor = at
+    while cursor < len(tokens):
+        text = _key(tokens[cursor], first=cursor == at)
+        if text in {"#", "no", "number", "nr"} and text not in node.next and cursor > at and _text(tokens, cursor + 1).isdigit():
+            cursor += 1
+            continue
+        if text not in node.next:
+            break
+        node = node.next[text]
+        cursor += 1
+        if node.subjects is not None:
+            best = NameSpan(at, cursor, node.subjects, {"tag": "many", "species": "many", "either": "either"}.get(node.how, "name"))
+    if best and len(best.subjects) == 1 and best.how != "name":
+        best = replace(best, how="name")
+    if best and best.last == at + 1 and len(tokens[at].text) == 1 and not _letter_is_name(tokens, at):
+        return None
+    return best
+
+
+def _letter_is_name(tokens: tuple[Token, ...], at: int) -> bool:
+    """Whether a lone letter is a name here: "A" is also an article, "I" a pronoun, and letters stand beside units."""
+    token = tokens[at]
+    if at and tokens[at - 1].kind == "number" and tokens[at - 1].end == token.start:
+        return False
+    if token.possessive or token.text not in {"a", "i"}:
+        return True
+    if token.text == "i":
+        return False
+    after = _text(tokens, at + 1)
+    follows = tokens[at + 1] if at + 1 < len(tokens) else None
+    if token.raw == "A":
+        starts = at == 0 or tokens[at - 1].text in {".", "!", "?", "\n", ";"}
+        return not starts or follows is None or follows.kind != "word" or _is_verb(after) or after in JOINERS or after in {"is", "are", "was", "were", "all"}
+    listed = after in {",", "+", "&"} and at + 2 < len(tokens) and len(tokens[at + 2].text) == 1
+    joined = after == "and" and at + 2 < len(tokens) and len(tokens[at + 2].text) == 1
+    before_list = at > 1 and tokens[at - 1].text in {"and", "+", "&", ","} and len(tokens[at - 2].text) == 1
+    return listed or joined or before_list or follows is None or follows.kind == "number" or (follows.kind == "mark" and after != "-")
+
+
+def _is_verb(text: str) -> bool:
+    node = vocabulary().tree.next.get(text)
+    return node is not None and any(sense.category == "verb" and sense.form in {"past", "third"} for sense in node.senses)
+
+
+def _numbered(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
+    """Numbered names: "tubs 2-5", "tubs 1, 2 and 4", "groups A to C", "t1-t3"."""
+    for base, members in sorted(index.numbered.items(), key=lambda pair: -len(pair[0])):
+        cursor, plural = _base(tokens, at, base)
+        if cursor is None:
+            continue
+        labels, last = _labels(tokens, cursor, base, members, plural=plural)
+        if labels:
+            subjects = tuple(dict.fromkeys(members[label] for label in labels if label in members))
+            if subjects:
+                return NameSpan(at, last, subjects, "many" if len(subjects) > 1 else "name")
+    return None
+
+
+def _base(tokens: tuple[Token, ...], at: int, base: tuple[str, ...]) -> tuple[int | None, bool]:
+    for offset, word in enumerate(base):
+        text = _text(tokens, at + offset)
+        head = offset == len(base) - 1
+        if text == word:
+            plural = False
+        elif head and text in {word + "s", word + "es"}:
+            plural = True
+        else:
+            return None, False
+    cursor = at + len(base)
+    while _text(tokens, cursor) in {"#", "no", "number", "numbers", "nr", "nos"} and _key(tokens[min(cursor + 1, len(tokens) - 1)], first=False).isdigit():
+        cursor += 1
+    return cursor, plural
+
+
+def _labels(tokens: tuple[Token, ...], at: int, base: tuple[str, ...], members: dict[str, str], *, plural: bool) -> tuple[list[str], int]:
+    """Numbers or letters after a base word, with ranges between; the base may be said again ("tub 1 and tub 2")."""
+    labels: list[str] = []
+    cursor, last, span_from = at, at, None
+    while cursor < len(tokens):
+        label = _label(tokens, cursor, members)
+        if label is None or (labels and span_from is None and not plural and _starts_amount(tokens, cursor)):
+            break
+        labels += _between(span_from, label, members) if span_from else [label]
+        last = cursor + 1
+        link, after = _link(tokens, last)
+        if link is None:
+            break
+        span_from = label if link in RANGES else None
+        repeat, _ = _base(tokens, after, base)
+        cursor = repeat if repeat is not None and repeat < len(tokens) else after
+    return labels, last
+
+
+def _label(tokens: tuple[Token, ...], at: int, members: dict[str, str]) -> str | None:
+    token = tokens[at]
+    text = _key(token, first=False)
+    if text in members:
+        return text
+    return text if text.isdigit() and token.kind == "number" and any(label.isdigit() for label in members) else None
+
+
+def _link(tokens: tuple[Token, ...], at: int) -> tuple[str | None, int]:
+    text = _text(tokens, at)
+    if text in RANGES:
+        return text, at + 1
+    if text in JOINERS:
+        after = at + 1
+        return text, after + (_text(tokens, after) in JOINERS)
+    return None, at
+
+
+def _starts_amount(tokens: tuple[Token, ...], at: int) -> bool:
+    """Whether a number belongs to what follows ("tub 1, 2 crickets") rather than to the list of places."""
+    after = _text(tokens, at + 1)
+    if not after or tokens[at + 1].kind == "mark":
+        return after in {"%", '"'}
+    if _is_verb(after) or after in JOINERS | RANGES | ARTICLES:
+        return False
+    node = vocabulary().tree.next.get(after)
+    return after.isalpha() and not (node and node.senses and any(sense.category in {"amount", "each"} for sense in node.senses))
+
+
+def _between(low: str, high: str, members: dict[str, str]) -> list[str]:
+    if low.isdigit() and high.isdigit():
+        return [label for label in sorted(members, key=lambda text: int(text) if text.isdigit() else 0) if label.isdigit() and int(low) < int(label) <= int(high)]
+    return [label for label in sorted(members) if low < label <= high and not label.isdigit()]
+
+
+def _everyone(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
+    """ "everyone", "all tubs", "all the slings", "both geckos", each with "but …" after it."""
+    text = tokens[at].text
+    if text in ALL_WORDS | {"both", "every", "each", "whole"}:
+        cursor = at + 1
+        while cursor < len(tokens) and (_text(tokens, cursor) in {"of", "the", "my", "our", "lots", "other", "single"} or _text(tokens, cursor) in COUNT_WORDS):
+            cursor += 1
+        named = _numbered(tokens, cursor, index) or _exact(tokens, cursor, index) if cursor < len(tokens) and cursor > at else None
+        if named and text not in {"everyone", "everybody", "everything"}:
+            how = "many" if len(named.subjects) > 1 else named.how
+            return _less(tokens, replace(named, first=at, how=how), index)
+        return _whole(tokens, at, cursor, index)
+    return None
+
+
+def _whole(tokens: tuple[Token, ...], at: int, cursor: int, index: RosterIndex) -> NameSpan | None:
+    text, noun = tokens[at].text, _text(tokens, cursor)
+    if noun in {"groups", "group", "communals", "colonies"} and index.groups and text != "everyone":
+        return _less(tokens, NameSpan(at, cursor + 1, index.groups, "many"), index)
+    if text in {"everyone", "everybody", "everything"}:
+        return _less(tokens, NameSpan(at, at + 1, index.everyone, "all"), index)
+    if text in {"all", "every", "whole"} and noun in ALL_NOUNS - {"them"}:
+        return _less(tokens, NameSpan(at, cursor + 1, index.everyone, "all"), index)
+    excepted = text == "all" and _exception(tokens, at + 1) is not None
+    return _less(tokens, NameSpan(at, at + 1, index.everyone, "all"), index) if excepted else None
+
+
+def _exception(tokens: tuple[Token, ...], at: int) -> int | None:
+    """The token after words such as "except for", longest first; None where there are none."""
+    start = at + (_text(tokens, at) == ",")
+    for words in sorted(EXCEPT, key=len, reverse=True):
+        if all(_text(tokens, start + offset) == word for offset, word in enumerate(words)):
+            return start + len(words)
+    return None
+
+
+def _less(tokens: tuple[Token, ...], span: NameSpan, index: RosterIndex) -> NameSpan:
+    """Take away what an exception names; an exception that names nobody on the roster changes nothing."""
+    cursor = _exception(tokens, span.last)
+    if cursor is None:
+        return span
+    gone: set[str] = set()
+    last = span.last
+    while cursor < len(tokens):
+        while _text(tokens, cursor) in ARTICLES | {"for", "those", "in", "on"}:
+            cursor += 1
+        if cursor >= len(tokens):
+            break
+        named = _numbered(tokens, cursor, index) or _exact(tokens, cursor, index) or _near(tokens, cursor, index)
+        if named is None:
+            break
+        gone |= {index.place_of[name] for name in named.subjects}
+        last = named.last
+        if _text(tokens, last) not in JOINERS:
+            break
+        cursor = last + 1
+    if not gone:
+        return span
+    kept = tuple(name for name in span.subjects if index.place_of[name] not in gone)
+    return replace(span, subjects=kept, last=last, how="many")
+
+
+def _near(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
+    """A name with one typo; two names that fit alike make it a question."""
+    token = tokens[at]
+    text = token.text
+    if token.kind != "word" or len(text) < 3 or not text.isalpha() or text in vocabulary().ordinary:
+        return None
+    near = near_words(index.words, text)
+    subjects: list[str] = []
+    last, how = at + 1, "name"
+    for word in near:
+        mended = (*tokens[:at], replace(token, text=word), *tokens[at + 1 :])
+        span = _numbered(mended, at, index) or _exact(mended, at, index) or _part_of_name(mended, at, index)
+        if span:
+            subjects += [name for name in span.subjects if name not in subjects]
+            last, how = max(last, span.last), span.how
+    if not subjects:
+        return None
+    return NameSpan(at, last, tuple(subjects), "either" if len(near) > 1 and len(subjects) > 1 else how, typo=True)
+
+
+def _part_of_name(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
+    """One word of a longer name ("the tower"): the one that has it, or a question between several; "a tank" is no name."""
+    names = index.partial.get(tokens[at].text)
+    before = tokens[at - 1].text if at else ""
+    if names is None or before in {"a", "an", "new", "bigger", "larger", "smaller", "another", "spare", "fresh", "taller", "different", "big", "small", "tall"}:
+        return None
+    return NameSpan(at, at + 1, names, "name" if len(names) == 1 else "either")

@@ -1,0 +1,267 @@
+"""Reading a message: tag it, part it, settle its moods, and put the Meaning together."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from bot.language.amending import read_change, read_retraction
+from bot.language.asking import doubtful, read_ask
+from bot.language.clauses import Clause, Sentence, clauses, sentences
+from bot.language.drafts import Draft
+from bot.language.finishing import entry_of, finish_log, finish_plans, question_about, with_evidence
+from bot.language.items import tag
+from bot.language.logs import drafts_of, merge, narrow, settle_dates, settle_subjects
+from bot.language.meaning import Ask, Context, Meaning
+from bot.language.moods import mood_of
+from bot.language.planning import PlanDraft, plans_of, settle_plans, stop_of
+from bot.language.refine import refine
+from bot.language.setting_up import read_setup
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from bot.language.items import Item, Tagged
+    from bot.language.roster import Roster
+
+LONGEST = 4000
+AGAIN = re.compile(r"\b(?:same(?: again)?|ditto|likewise|as well|the same)\b")
+
+
+@dataclass(slots=True)
+class Reading:
+    """What the clauses of a message yield, by mood."""
+
+    told: list[Clause] = field(default_factory=list)
+    drafts: list[Draft] = field(default_factory=list)
+    plans: list[PlanDraft] = field(default_factory=list)
+    asked: list[Clause] = field(default_factory=list)
+    wished: list[Clause] = field(default_factory=list)
+
+
+def read(text: str, now: datetime, roster: Roster, context: Context | None = None) -> Meaning:
+    """The meaning of one message.
+
+    `now` is the keeper's local clock, naive. A message that tells nothing is `chat`; one that is too doubtful to write is `unclear`.
+    Never raises for any text.
+    """
+    context = context or Context()
+    if len(text) > LONGEST or not text.strip():
+        return Meaning("chat", score=0.0)
+    retraction = read_retraction(text)
+    if retraction is not None:
+        return Meaning("amend", amend=retraction)
+    setup = read_setup(text, now, roster)
+    if setup is not None:
+        return setup
+    tagged = tag(text, now, roster)
+    reading = _reading(tagged)
+    change, made = read_change(tagged, acts=_tells_act(reading))
+    if change is not None:
+        return with_evidence(Meaning("amend", amend=change), [(f"amend.{name}", item) for name, item in made])
+    return _meaning(text, now, roster, context, tagged, reading)
+
+
+def _tells_act(reading: Reading) -> bool:
+    return any(draft.names and draft.kind != "note" for draft in reading.drafts) or bool(reading.plans) or bool(reading.asked)
+
+
+def _reading(tagged: Tagged) -> Reading:
+    reading = Reading()
+    for number, sentence in enumerate(_joined(sentences(tagged))):
+        items = refine(list(sentence.items), tagged.index)
+        _read_sentence(clauses(Sentence(tuple(items), sentence.end), number), sentence.end, reading)
+    return reading
+
+
+def _joined(found: list[Sentence]) -> list[Sentence]:
+    """A sentence that takes back a piece of the one before ("… no wait, tub 3") belongs to it."""
+    out: list[Sentence] = []
+    for sentence in found:
+        first = sentence.items[0]
+        repairs = first.kind == "word" and first.sense("repair") is not None and first.text not in {"wait", "actually", "no", "sorry", "oops"}
+        if out and repairs and len(sentence.items) < 8:
+            out[-1] = Sentence((*out[-1].items, *sentence.items), sentence.end)
+        else:
+            out.append(sentence)
+    return out
+
+
+def _read_sentence(parts: list[Clause], end: str, reading: Reading) -> None:
+    mood = "log"
+    for position, clause in enumerate(parts):
+        mood = mood_of(clause, mood, end, last=position == len(parts) - 1)
+        if mood == "ask":
+            if not reading.asked and end == "?" and reading.drafts and _bare_question(clause):
+                _all_asked(parts[:position], reading)
+            reading.asked.append(clause)
+        elif mood in {"plan", "stop"}:
+            _plan(clause, mood, reading)
+        elif mood == "wish":
+            reading.wished.append(clause)
+            if position and parts[position - 1] in reading.told and not any(draft.clause is parts[position - 1] for draft in reading.drafts):
+                reading.wished.insert(0, parts[position - 1])
+        else:
+            _tell(clause, reading)
+
+
+def _bare_question(clause: Clause) -> bool:
+    """ "mungo's next feed, when?": the question word stands alone, and what it asks stands before it."""
+    return all(item.sense("question") or item.kind == "mark" or item.kind == "date" for item in clause.items) or (not clause.names and len(clause.items) <= 2)
+
+
+def _all_asked(parts: list[Clause], reading: Reading) -> None:
+    reading.drafts = [draft for draft in reading.drafts if draft.clause not in parts]
+    reading.told = [clause for clause in reading.told if clause not in parts]
+    reading.asked += parts
+
+
+def _plan(clause: Clause, mood: str, reading: Reading) -> None:
+    if mood == "stop":
+        reading.plans.append(stop_of(clause))
+        return
+    before = reading.plans[-1] if reading.plans and reading.plans[-1].clause.number == clause.number else None
+    if before is not None and not any(item.kind in {"name", "date", "word"} for item in clause.items if not item.sense("filler")):
+        return
+    reading.plans += plans_of(clause, before, reading.drafts[-1] if reading.drafts else None)
+
+
+def _tell(clause: Clause, reading: Reading) -> None:
+    before = reading.drafts[-1] if reading.drafts else None
+    reading.told.append(clause)
+    reading.drafts += _pronoun_place(clause, before) or drafts_of(clause, before)
+
+
+def _pronoun_place(clause: Clause, before: Draft | None) -> list[Draft] | None:
+    """ "bought 100 crickets and tipped them in the cricket bin": the place belongs to what was told before."""
+    put = clause.verb("put", "offer")
+    if before is None or before.names or before.kind not in {"arrival", "feeding"} or not clause.names or put is None or not clause.plain("them", "it", "those"):
+        return None
+    if any(item.prey for item in clause.items if item.kind == "word"):
+        return None
+    before.names = clause.names
+    before.stranger = ""
+    return [Draft("", clause, [])]
+
+
+def _meaning(text: str, now: datetime, roster: Roster, context: Context, tagged: Tagged, reading: Reading) -> Meaning:
+    drafts = [draft for draft in reading.drafts if draft.kind]
+    focus = context.focus or _only_place(roster)
+    settle_subjects(drafts, focus)
+    drafts = merge(drafts)
+    settle_dates(drafts, reading.told)
+    for draft in drafts:
+        narrow(draft, tagged.index.place_of)
+    told = next((draft.subjects for draft in reversed(drafts) if draft.subjects), ())
+    settle_plans(reading.plans, told, focus)
+    ask = _asked(reading, now, told, focus)
+    if ask is not None and ask[1]:
+        return question_about("subjects", Meaning("unclear", ask=ask[0], missing=("subjects",)), ask[1])
+    if not drafts and not reading.plans and ask is None:
+        return _loose(text, now, roster, context, tagged, reading)
+    return _together(text, now, roster, context, drafts, reading, ask[0] if ask else None, tagged)
+
+
+def _only_place(roster: Roster) -> tuple[str, ...]:
+    lived_in = {occupant.enclosure for occupant in roster.occupants}
+    if len(lived_in) == 1 and len(roster.enclosures) == 1:
+        return (roster.occupants[0].name,)
+    return ()
+
+
+def _asked(reading: Reading, now: datetime, told: tuple[str, ...], focus: tuple[str, ...]) -> tuple[Ask, tuple[str, ...]] | None:
+    if not reading.asked:
+        return None
+    ask = read_ask(reading.asked, now.date())
+    if ask is None:
+        return None
+    items = [item for clause in reading.asked for item in clause.items]
+    doubt = doubtful(items)
+    if doubt:
+        return replace(ask, subjects=()), doubt
+    pronoun = any(item.text in {"it", "they", "them", "she", "he", "her", "him", "its", "their", "that"} for item in items)
+    if not ask.subjects and ask.about in {"last", "did", "next", "size", "headcount", "climate", "history", "why"} and (told or (pronoun and focus)):
+        ask = replace(ask, subjects=told or focus)
+    return ask, ()
+
+
+def _together(text: str, now: datetime, roster: Roster, context: Context, drafts: list[Draft], reading: Reading, ask: Ask | None, tagged: Tagged) -> Meaning:
+    if reading.wished and not ask:
+        drafts += _wishes(reading, drafts)
+        settle_dates([draft for draft in drafts if draft.clause in reading.wished], reading.wished)
+    plans = finish_plans(reading.plans, now, tagged, roster)
+    meaning = finish_log(text, drafts, plans, ask, now, roster, context) if drafts else None
+    if meaning is None:
+        if plans is not None and (plans[0] or plans[1]):
+            entries, doubt = plans
+            return doubt or with_evidence(Meaning("plan", plans=entries, ask=ask), plan_marks(reading.plans))
+        return Meaning("ask", ask=ask) if ask else Meaning("chat")
+    return meaning
+
+
+def plan_marks(plans: list[PlanDraft]) -> list[tuple[str, Item]]:
+    """Which items made each plan's fields."""
+    marks: list[tuple[str, Item]] = []
+    for number, plan in enumerate(plans):
+        marks += [(f"plans.{number}.{name}", item) for name, items in plan.made_by.items() for item in items]
+        marks += [(f"plans.{number}.subjects", item) for item in plan.names]
+        marks += [(f"plans.{number}.on", plan.date)] if plan.date else []
+    return marks
+
+
+def _wishes(reading: Reading, drafts: list[Draft]) -> list[Draft]:
+    """A condition or a wish is kept as a note on those it names, once."""
+    names = [item for clause in reading.wished for item in clause.names]
+    subjects = tuple(dict.fromkeys(subject for item in names if item.name and item.name.how != "either" for subject in item.name.subjects))
+    if not names and drafts:
+        return []
+    if any(draft.kind == "note" and set(draft.subjects) == set(subjects) for draft in drafts):
+        return []
+    told = next((draft.subjects for draft in drafts if draft.subjects), ())
+    draft = Draft("note", reading.wished[0], names, subjects=subjects or told)
+    if not draft.subjects:
+        draft.missing.append("subjects")
+    return [draft]
+
+
+def _loose(text: str, now: datetime, roster: Roster, context: Context, tagged: Tagged, reading: Reading) -> Meaning:
+    """A message with no act in it: a note on those it names, a question, "same again", or small talk."""
+    items = [item for item in tagged.items if item.kind != "mark"]
+    names = [item for clause in (*reading.told, *reading.wished, *reading.asked) for item in clause.names]
+    again = _same_again(text, context, names, now)
+    if again is not None:
+        return again
+    if not names:
+        return _without_names(reading, context, text, now, items, roster)
+    draft = Draft("note", names and (reading.told or reading.wished or reading.asked)[0], names)
+    settle_subjects([draft], ())
+    described = [item for item in items if item.kind not in {"name", "date"} and not item.sense("filler")]
+    if not draft.missing and _bare(described):
+        numbers = [item for item in described if item.kind == "number"]
+        return question_about("kind", Meaning("unclear", entries=(entry_of(draft, now, text),), missing=("kind",)), (), number=numbers[0].quantity if numbers else None)
+    settle_dates([draft], [clause for clause in (*reading.told, *reading.wished, *reading.asked)])
+    return finish_log(text, [draft], ((), None), None, now, roster, context) or Meaning("chat")
+
+
+def _bare(described: list[Item]) -> bool:
+    """Nothing but a name, or a name and a number: it cannot be told what was meant."""
+    return all(item.kind == "number" for item in described)
+
+
+def _without_names(reading: Reading, context: Context, text: str, now: datetime, items: list[Item], roster: Roster) -> Meaning:
+    if context.focus and reading.wished and any(item.text in {"them", "they", "her", "him", "it", "she", "he"} for item in items):
+        draft = Draft("note", reading.wished[0], [], subjects=context.focus)
+        return finish_log(text, [draft], ((), None), None, now, roster, context) or Meaning("chat")
+    return Meaning("chat")
+
+
+def _same_again(text: str, context: Context, names: list[Item], now: datetime) -> Meaning | None:
+    """ "same again for D": the entries written last, for others."""
+    if not context.last or not names or not AGAIN.search(text.lower()):
+        return None
+    subjects = tuple(dict.fromkeys(subject for item in names if item.name and item.name.how != "either" for subject in item.name.subjects))
+    if not subjects:
+        return None
+    entries = tuple(replace(entry, subjects=subjects, on=now.date(), at=None, words=text) for entry in context.last)
+    return Meaning("log", entries=entries)

@@ -1,0 +1,218 @@
+"""Settling what the tagger left open: colonies named like prey, numbers that stand for tubs, and self-repairs."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from bot.language.names import NameSpan
+
+if TYPE_CHECKING:
+    from bot.language.items import Item
+    from bot.language.roster_index import RosterIndex
+
+BY_HEADS = ("buy", "arrive", "sell", "giveaway", "count", "die", "move", "split", "hatch")
+PLACING = {"in", "into", "from", "to", "for", "inside", "at"}
+BARE_LEADS = {"of", "from", "in", "to", "for", "into", "on", "and", "did"}
+
+
+def refine(items: list[Item], index: RosterIndex) -> list[Item]:
+    """One sentence's items, settled."""
+    items = [_settled(items, position) for position in range(len(items))]
+    items = _numbered_places(items, index)
+    return repaired(items)
+
+
+# ---- colonies named like prey, animals named like things --------------------------------------------------------------
+
+
+def _settled(items: list[Item], position: int) -> Item:
+    item = items[position]
+    if item.kind != "name" or not item.senses:
+        return item
+    as_word = _means_prey(items, position) if item.prey else _means_thing(items, position)
+    return replace(item, kind="word", name=None) if as_word else replace(item, senses=())
+
+
+def _stretch(items: list[Item], position: int) -> tuple[list[Item], int]:
+    """The items between the marks around a position, and where in them it is."""
+    start = position
+    while start > 0 and not (items[start - 1].kind == "mark" and items[start - 1].text in {",", ":"}) and items[start - 1].text not in {"but", "then"}:
+        start -= 1
+    end = position
+    while end < len(items) and not (items[end].kind == "mark" and items[end].text in {",", ":"} and end > position) and items[end].text not in {"but", "then"}:
+        end += 1
+    return items[start:end], position - start
+
+
+def _means_prey(items: list[Item], position: int) -> bool:
+    stretch, at = _stretch(items, position)
+    item = items[position]
+    before = stretch[at - 1] if at else None
+    others = [other for other in stretch if other.kind == "name" and other is not item and not other.prey]
+    verbs = {sense.value for other in stretch for sense in other.senses if sense.category == "verb"}
+    counted = any(other.kind == "number" for other in stretch[max(0, at - 3) : at])
+    if item.possessive or (before is not None and before.text == "the" and at > 1 and stretch[at - 2].text in PLACING):
+        return False
+    if verbs & set(BY_HEADS) and not others:
+        return False
+    if counted or others:
+        return True
+    if any(other.text in {"need", "use", "order"} for other in stretch) and any(other.text in {"how", "many", "much"} for other in stretch):
+        return True
+    if before is not None and (before.text in {"the", "my", "our"} or before.text in PLACING):
+        return False
+    following = stretch[at + 1] if at + 1 < len(stretch) else None
+    starts = all(other.sense("filler") or other.kind == "date" for other in stretch[:at])
+    if starts and following is not None and (following.sense("verb") or following.sense("sign") or following.text in {"are", "is", "all", "have"}):
+        return False
+    if before is not None and before.verb("feed", "mist", "water", "clean"):
+        return any(other.kind == "name" for other in items[:position])
+    return position > 0 and any(other.kind == "name" and not other.prey for other in items[:position])
+
+
+def _means_thing(items: list[Item], position: int) -> bool:
+    """ "damped the moss in tub 13" where an animal is called Moss."""
+    stretch, at = _stretch(items, position)
+    before = stretch[at - 1] if at else None
+    others = [other for other in stretch if other.kind == "name" and other is not items[position]]
+    if before is None or before.text not in {"the", "some", "fresh", "a", "more", "new"}:
+        return False
+    return bool(others) or any(other.verb("mist", "fill", "change", "remove") for other in stretch[:at])
+
+
+# ---- bare numbers for places ------------------------------------------------------------------------------------
+
+
+def _numbered_places(items: list[Item], index: RosterIndex) -> list[Item]:
+    """ "pulled leftovers out of 2 and 13": numbers after a preposition with nothing they could count are places, if they fit."""
+    out: list[Item] = []
+    position = 0
+    while position < len(items):
+        end, labels = _bare_labels(items, position)
+        base = _base_with(labels, index) if labels else None
+        if base and position and items[position - 1].text in BARE_LEADS - {"and"} and not _counts_something(items, end):
+            subjects = tuple(base[label] for label in labels)
+            span = NameSpan(items[position].first, items[end - 1].last, subjects, "many" if len(subjects) > 1 else "name")
+            out.append(replace(items[position], kind="name", quantity=None, senses=(), name=span, last=items[end - 1].last, end=items[end - 1].end))
+            position = end
+        else:
+            out.append(items[position])
+            position += 1
+    return out
+
+
+def _bare_labels(items: list[Item], position: int) -> tuple[int, list[str]]:
+    labels: list[str] = []
+    cursor = end = position
+    while cursor < len(items):
+        quantity = items[cursor].quantity
+        if items[cursor].kind != "number" or quantity is None or quantity.unit or quantity.sense != "exact" or quantity.article or quantity.low != quantity.high:
+            break
+        labels.append(f"{quantity.low:g}")
+        end = cursor + 1
+        if end < len(items) and items[end].text in {"and", "&", "+", ","}:
+            cursor = end + 1
+        else:
+            break
+    return end, labels
+
+
+def _base_with(labels: list[str], index: RosterIndex) -> dict[str, str] | None:
+    fitting = [members for base, members in index.numbered.items() if all(label in members for label in labels) and len(base[-1]) > 1]
+    places = {tuple(index.place_of[members[label]] for label in labels) for members in fitting}
+    return fitting[0] if len(places) == 1 else None
+
+
+def _counts_something(items: list[Item], end: int) -> bool:
+    if end >= len(items):
+        return False
+    following = items[end]
+    return following.kind in {"plain", "word", "name"} and following.text not in {"and", "then", "but", "too", "also", "as", "well", "today", "with", "again", "now"}
+
+
+# ---- self-repairs ---------------------------------------------------------------------------------------------------
+
+
+def repaired(items: list[Item]) -> list[Item]:
+    """What a speaker took back is left out: "fed tub 1 no sorry tub 2" is "fed tub 2"."""
+    for position in range(len(items) - 1, 0, -1):
+        if not _is_repair(items, position):
+            continue
+        rest = _leading(items, position + 1)
+        mended = _mend(items[:position], rest)
+        if mended is not None:
+            return repaired(mended)
+    return items
+
+
+def _is_repair(items: list[Item], position: int) -> bool:
+    item = items[position]
+    if item.kind in {"name", "date", "number"} or not item.sense("repair"):
+        return False
+    rest = _leading(items, position + 1)
+    if not rest:
+        return False
+    if item.text in {"no", "sorry", "rather", "wait", "oops", "actually", "nope", "or rather"}:
+        if item.text == "no" and (rest[0].thing() or rest[0].sense("sign") or rest[0].sense("outcome") or rest[0].prey):
+            return False
+        return rest[0].kind in {"name", "number", "date"} or bool(rest[0].prey) or (item.text in {"no", "actually", "rather"} and bool(rest[0].sense("state")))
+    return True
+
+
+def _leading(items: list[Item], position: int) -> list[Item]:
+    rest = items[position:]
+    while rest and (rest[0].kind == "mark" or rest[0].sense("filler") or rest[0].sense("repair") or (rest[0].kind == "plain" and rest[0].text in {"it", "was", "that", "the", "to", "is", "them", "those", "they", "were", "not", "in", "of", "on", "for"})):
+        if rest[0].text == "to" and len(rest) > 1 and rest[1].kind != "name":
+            break
+        rest = rest[1:]
+    return rest
+
+
+def _mend(before: list[Item], rest: list[Item]) -> list[Item] | None:
+    """Drop from what was said before the last piece of each sort that is said anew."""
+    sorts = []
+    for item in rest:
+        sort = _sort(item)
+        if sort is None:
+            if item.kind == "mark" or item.text in {"and", "but", "then"}:
+                break
+            continue
+        if sort == "verb" and sorts:
+            break
+        if sort not in sorts:
+            sorts.append(sort)
+    if not sorts:
+        return None
+    kept = list(before)
+    if sorts[0] == "verb":
+        cut = next((index for index in range(len(kept) - 1, -1, -1) if _sort(kept[index]) == "verb"), None)
+        return None if cut is None else [*_tail_trimmed(kept[:cut]), *rest]
+    dropped = False
+    for sort in sorts:
+        cut = next((index for index in range(len(kept) - 1, -1, -1) if _sort(kept[index]) == sort), None)
+        if cut is not None:
+            del kept[cut]
+            dropped = True
+    return [*_tail_trimmed(kept), *rest] if dropped else None
+
+
+def _tail_trimmed(items: list[Item]) -> list[Item]:
+    while items and (items[-1].kind == "mark" or items[-1].sense("filler") or items[-1].sense("repair") or items[-1].text in {"the", "a", "of", "no"}):
+        items = items[:-1]
+    return items
+
+
+def _sort(item: Item) -> str | None:
+    if item.kind in {"name", "date"}:
+        return item.kind
+    if item.kind == "number":
+        return "number"
+    if item.prey:
+        return "prey"
+    if item.sense("state"):
+        return "state"
+    if item.sense("amount") and not item.sense("filler"):
+        return "amount"
+    verb = item.sense("verb")
+    return "verb" if verb and verb.value not in {"get", "see", "take"} else None

@@ -1,0 +1,120 @@
+"""Text to tokens: words in lower case, numbers and marks, each with its place in the message as it was typed."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+LETTERS = "a-zà-öø-ÿ"
+PATTERN = re.compile(
+    rf"""
+    (?P<chain>\d+(?:,\d{1,2}){2,}(?!\d))
+  | (?P<number>\d+(?:[.,]\d+)?(?![.,]?\d)|\d+|[½¼¾])
+  | (?P<word>[{LETTERS}]+(?:'[{LETTERS}]+)*'?)
+  | (?P<mark>\n+|[^\s])
+    """,
+    re.VERBOSE,
+)
+FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75}
+LOOKALIKES = str.maketrans({"\u2019": "'", "\u2018": "'", "`": "'", "\u00b4": "'", "\u2013": "-", "\u2014": "-", "\u2212": "-", "\u201c": '"', "\u201d": '"', "\u2033": '"'})
+
+CONTRACTIONS: dict[str, tuple[str, ...]] = {
+    "can't": ("can", "not"), "cant": ("can", "not"), "won't": ("will", "not"), "wont": ("will", "not"), "cannot": ("can", "not"),
+    "didnt": ("did", "not"), "didn": ("did", "not"), "hasnt": ("has", "not"), "havent": ("have", "not"), "hadnt": ("had", "not"),
+    "isnt": ("is", "not"), "arent": ("are", "not"), "wasnt": ("was", "not"), "werent": ("were", "not"), "aint": ("is", "not"),
+    "ain't": ("is", "not"), "dont": ("do", "not"), "doesnt": ("does", "not"), "wouldnt": ("would", "not"), "couldnt": ("could", "not"),
+    "shouldnt": ("should", "not"), "neednt": ("need", "not"), "ive": ("i", "have"), "weve": ("we", "have"), "theyve": ("they", "have"),
+    "im": ("i", "am"), "i'm": ("i", "am"), "youre": ("you", "are"), "theyre": ("they", "are"), "whats": ("what", "is"),
+    "whens": ("when", "is"), "hows": ("how", "is"), "whos": ("who", "is"), "wheres": ("where", "is"), "thats": ("that", "is"),
+    "theres": ("there", "is"), "shes": ("she", "is"), "hes": ("he", "is"), "lets": ("let", "us"), "let's": ("let", "us"),
+    "gonna": ("going", "to"), "gotta": ("have", "to"), "wanna": ("want", "to"), "dunno": ("do", "not", "know"), "n": ("and",),
+    "thx": ("thanks",), "pls": ("please",), "plz": ("please",), "w": ("with",), "abt": ("about",), "btw": (), "&amp": ("and",),
+}  # fmt: skip
+ENDINGS = {"'ve": "have", "'ll": "will", "'re": "are", "'d": "had", "'m": "am"}
+IS_BEARERS = {"it", "he", "she", "that", "what", "when", "how", "who", "where", "there", "here", "everyone", "everything", "why"}
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word, number or mark. `text` is what rules compare; start and end are characters in the message."""
+
+    text: str
+    start: int
+    end: int
+    kind: str  # word, number, mark
+    raw: str
+    value: float | None = None
+    possessive: bool = False
+    glued: bool = False
+
+
+def _number(raw: str) -> float:
+    return FRACTIONS[raw] if raw in FRACTIONS else float(_decimal(raw))
+
+
+def _decimal(raw: str) -> str:
+    """A comma stands for a decimal point, unless exactly three figures follow it (1,000)."""
+    whole, comma, rest = raw.partition(",")
+    if comma and len(rest) == 3 and whole != "0":
+        return whole + rest
+    return raw.replace(",", ".")
+
+
+def _word_texts(word: str) -> tuple[tuple[str, ...], bool]:
+    """The words that one written word stands for, and whether it was a possessive."""
+    if word in CONTRACTIONS:
+        return CONTRACTIONS[word], False
+    if word.endswith("n't"):
+        return (word[:-3], "not"), False
+    for ending, full in ENDINGS.items():
+        if word.endswith(ending):
+            return (word[: -len(ending)], full), False
+    if word.endswith("'s"):
+        stem = word[:-2]
+        return ((stem, "is"), False) if stem in IS_BEARERS else ((stem,), True)
+    return (word.rstrip("'").replace("'", ""),), word.endswith("'")
+
+
+def tokenise(text: str) -> tuple[Token, ...]:
+    """Tokens of a message in order; hyphens between words only part them, and letters part from figures ("t4", "24c")."""
+    flat = text.translate(LOOKALIKES).lower()
+    if len(flat) != len(text):  # a few letters grow when lowered; offsets must stay true
+        flat = "".join(low if len(low := char.lower()) == 1 else char for char in text.translate(LOOKALIKES))
+    tokens: list[Token] = []
+    for found in PATTERN.finditer(flat):
+        tokens.extend(_tokens_of(found, flat, text, tokens))
+    return tuple(tokens)
+
+
+def _tokens_of(found: re.Match[str], flat: str, text: str, before: list[Token]) -> list[Token]:
+    start, end = found.span()
+    raw = text[start:end]
+    glued = bool(before) and before[-1].end == start
+    if found.lastgroup == "chain":  # "tubs 1,2,4" is a list, not a decimal number
+        return [piece for part in re.finditer(r"\d+|,", found.group()) for piece in _piece(part, start, text)]
+    if found.lastgroup == "number":
+        value = _number(found.group())
+        return [Token(f"{value:g}", start, end, "number", raw, value=value, glued=glued)]
+    if found.lastgroup == "word":
+        texts, possessive = _word_texts(found.group())
+        return [Token(part, start, end, "word", raw, possessive=possessive, glued=glued) for part in texts if part]
+    if found.group() == "-" and _joins_words(flat, start):
+        return []
+    return [Token(found.group()[0], start, end, "mark", raw, glued=glued)]
+
+
+def _piece(part: re.Match[str], offset: int, text: str) -> list[Token]:
+    start, end = offset + part.start(), offset + part.end()
+    if part.group() == ",":
+        return [Token(",", start, end, "mark", ",", glued=True)]
+    return [Token(part.group(), start, end, "number", text[start:end], value=float(part.group()), glued=part.start() > 0)]
+
+
+def _joins_words(flat: str, at: int) -> bool:
+    """A hyphen inside a compound word ("pre-killed", "40-ish"); not one of a range ("7-9", "A-C") nor a dash."""
+    before, after = flat[at - 1 : at], flat[at + 1 : at + 2]
+    if not (before.isalnum() and after.isalpha()):
+        return False
+    lone_letters = not flat[at - 2 : at - 1].isalnum() and not flat[at + 2 : at + 3].isalnum()
+    range_of_names = before.isdigit() and flat[at + 2 : at + 3].isdigit()
+    return not (lone_letters or range_of_names)
