@@ -180,7 +180,7 @@ def test_last_night_just_after_midnight() -> None:
 
 
 def test_a_yearless_date_ahead_keeps_this_years_day_too() -> None:
-    """Told: "march 14" told on March 12th is last year's in a log, and says what this year's would be."""
+    """A "march 14" told on March 12th is last year's in a log, and says what this year's would be."""
     span = only("fed B on march 14")
     assert (span.on, span.this_year) == (date(2025, 3, 14), date(2026, 3, 14))
 
@@ -227,7 +227,7 @@ def test_a_length_in_days(words: str, days: int) -> None:
 
 
 def test_open_stretches() -> None:
-    """Told: "since" and "from … on" open a stretch, "until", "till" and "by" close one."""
+    """The words "since" and "from … on" open a stretch, "until", "till" and "by" close one."""
     assert only("show me B since january").since
     assert only("feed B from monday on", prefer="future").since
     assert all(only(f"no food {word} friday", prefer="future").till for word in ("until", "till", "by"))

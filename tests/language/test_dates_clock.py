@@ -44,7 +44,7 @@ def test_a_clock_time_in_a_log_is_the_latest_before_now(words: str, at: time) ->
 
 
 def test_a_clock_time_still_ahead_today_was_yesterdays() -> None:
-    """Told: "at 11pm" told at 21:30 was last night's; one a few minutes ahead was rounded and is today's."""
+    """An "at 11pm" told at 21:30 was last night's; one a few minutes ahead was rounded and is today's."""
     assert only("fed B at 11pm").on == date(2026, 3, 11)
     assert only("fed B at 9:35pm").on == date(2026, 3, 12)
 
@@ -141,6 +141,6 @@ def test_a_repeat_with_its_weekday_and_time() -> None:
 
 
 def test_each_tuesday_told_as_done_means_apiece() -> None:
-    """Told: "one roach each tuesday" is a Tuesday in a log and a repeat in a plan."""
+    """The words "one roach each tuesday" mean a Tuesday in a log and a repeat in a plan."""
     assert only("singles all got one roach each tuesday").on == date(2026, 3, 10)
     assert only("one roach each tuesday", prefer="future").recur is not None

@@ -113,6 +113,6 @@ def test_the_same_words_in_a_dates_place(text: str, words: str, on: date) -> Non
 
 
 def test_later_in_a_log_counts_from_the_act_told() -> None:
-    """Told: "an hour later" is no date in a log, and an hour from now in a plan."""
+    """The words "an hour later" are no date in a log, and an hour from now in a plan."""
     assert not read_dates("took it an hour later", NOW, "past")
     assert read_dates("look in an hour later", NOW, "future")

@@ -214,7 +214,7 @@ def _measured(unit: str, low: float, high: float, guess: bool, last: int) -> Str
         high_days = spare + (high - low) * 30 * (12 if unit == "year" else 1)
         return Stretch(last, months=int(months), days=spare, days_high=high_days, guess=guess, unit=unit)
     if unit in {"minute", "hour"}:
-        return Stretch(last, minutes=(3 if guess else low) * (60 if unit == "hour" else 1), unit=unit)
+        return Stretch(last, minutes=(3 if guess else low) * (60 if unit == "hour" else 1), guess=guess, unit=unit)
     if unit == "day" and low == high and low < 1:
         return Stretch(last, minutes=low * 1440, unit="hour")
     length = {"week": 7, "fortnight": 14}.get(unit, 1)

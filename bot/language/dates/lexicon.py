@@ -43,6 +43,7 @@ def words() -> Words:
     feasts = {tuple(name.split()): (month, day) for name, (month, day) in raw["feasts"].items()}
     tables = ("weekdays", "months", "numbers", "ordinals", "units", "parts", "days")
     triggers = {word for table in tables for word in raw[table]} | set(OTHER_TRIGGERS.split())
+    triggers |= lists["leads"]
     triggers |= {day + "s" for day in raw["weekdays"]} | {name.split()[0] for name in raw["feasts"]}
     return Words(
         **{table: raw[table] for table in (*tables, "short_units", "spelled")},

@@ -31,18 +31,20 @@ def repeat(scan: Scan, at: int) -> Piece | None:
     word = scan.word(at)
     if word in {"every", "each"} or (word == "once" and scan.word(at + 1) in {"every", "each"}):
         return _every(scan, at, at + 2 if word == "once" else at + 1)
+    return _adverb(scan, at) or _times(scan, at) or _plural(scan, at)
+
+
+def _adverb(scan: Scan, at: int) -> Piece | None:
+    """Read "weekly", "once daily", "bi-weekly", "alternate days", "weekdays"."""
+    step = scan.skip(at, "once")
+    word, last = scan.word(step), step + 1
+    if word == "bi" and scan.word(step + 1) == "-":
+        word, last = "bi" + scan.word(step + 2), step + 3
     if word in ADVERBS:
-        n, unit = ADVERBS[word]
-        return _made(at, at + 1, n, unit, part="night" if word == "nightly" else None)
-    if word == "once" and scan.word(at + 1) in ADVERBS:
-        return _made(at, at + 2, *ADVERBS[scan.word(at + 1)])
-    if word == "bi" and scan.word(at + 1) == "-" and "bi" + scan.word(at + 2) in ADVERBS:
-        return _made(at, at + 3, *ADVERBS["bi" + scan.word(at + 2)])
-    if word == "alternate" and unit_at(scan, at + 1) in {"day", "week", "night"}:
-        return _unit_or_day(scan, at, at + 1, 2)
-    if word == "weekdays":
-        return _unit_or_day(scan, at, at, 1)
-    return _times(scan, at) or _plural(scan, at)
+        return _made(at, last, *ADVERBS[word], part="night" if word == "nightly" else None)
+    if word == "alternate" and unit_at(scan, last) in {"day", "week", "night"}:
+        return _unit_or_day(scan, at, last, 2)
+    return _unit_or_day(scan, at, step, 1) if word == "weekdays" else None
 
 
 def _made(first: int, last: int, n: float, unit: str, *, weekday: int | None = None, part: str | None = None) -> Piece:

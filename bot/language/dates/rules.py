@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bot.language.dates import clocks, days, distances, figures, parts, periods, ranges, repeats, written
+from bot.language.dates import clocks, days, distances, figures, loose, parts, periods, ranges, repeats, written
 from bot.language.dates.model import Piece
 from bot.language.dates.scan import Scan
 
@@ -49,52 +49,37 @@ RULES: tuple[Rule, ...] = (
     parts.anchored_part,
     clocks.clock,
     parts.bare_part,
-    days.vague_words,
-    days.now_word,
-    days.from_now_on,
+    loose.vague_words,
+    loose.now_word,
+    loose.from_now_on,
     periods.this_time,
 )
 
-LEADS = frozenset(
-    [
-        "in",
-        "within",
-        "for",
-        "over",
-        "since",
-        "at",
-        "from",
-        "between",
-        "during",
-        "the",
-        "a",
-        "an",
-        "bi",
-        "mid",
-        "early",
-        "late",
-        "earlier",
-        "later",
-        "beginning",
-        "start",
-        "end",
-        "some",
-        "not",
-        "long",
-        "lunchtime",
-        "this",
-        "that",
-        "upcoming",
-        "several",
-        "few",
-        "rest",
-        "same",
-        "another",
-        "three",
-        "recently",
-    ]
+WORDS_ONLY: frozenset[Rule] = frozenset(
+    {
+        repeats.listed_days,
+        days.weekday,
+        days.feast,
+        periods.counted_period,
+        periods.later_this,
+        periods.week_of_month,
+        periods.rest_of,
+        periods.rolling_period,
+        periods.calendar_period,
+        periods.named_month,
+        parts.bare_part,
+        loose.vague_words,
+        loose.now_word,
+        loose.from_now_on,
+        periods.this_time,
+    }
 )
-"""Words that carry no date by themselves but begin expressions that do."""
+"""Rules whose expressions never begin with a figure."""
+
+FIGURE_RULES: tuple[Rule, ...] = tuple(rule for rule in RULES if rule not in WORDS_ONLY)
+
+BEGINNERS = frozenset({*repeats.ADVERBS, *repeats.TIMES, *(phrase[0] for phrase in parts.SOFT), "½", "noontime"})
+"""First words of repeats and soft parts of the day; the word tables hold the other words that may begin a date."""
 
 
 def longest(scan: Scan, at: int, rules: tuple[Rule, ...]) -> Piece | None:
@@ -111,19 +96,8 @@ def pieces(scan: Scan) -> list[Piece]:
     """All pieces of a text, left to right, not overlapping."""
     found: list[Piece] = []
     at, end = 0, len(scan)
-    triggers = scan.tables.triggers
     while at < end:
-        token = scan.tokens[at]
-        piece = None
-        if (
-            (token.number is not None and not token.named)
-            or token.low in triggers
-            or token.low in LEADS
-            or token.low in repeats.ADVERBS
-            or token.low in repeats.TIMES
-            or token.low in parts_first()
-        ):
-            piece = longest(scan, at, RULES)
+        piece = _begun(scan, at)
         if piece is None:
             at += 1
         else:
@@ -132,9 +106,11 @@ def pieces(scan: Scan) -> list[Piece]:
     return found
 
 
-def parts_first() -> frozenset[str]:
-    """The first words of the soft parts of the day and of fractions."""
-    return SOFT_FIRST
-
-
-SOFT_FIRST = frozenset({phrase[0] for phrase in parts.SOFT} | {"½", "noontime"})
+def _begun(scan: Scan, at: int) -> Piece | None:
+    """The piece that begins at a position; most words begin none, and cost one look-up."""
+    token = scan.tokens[at]
+    if token.number is not None:
+        return None if token.named else longest(scan, at, FIGURE_RULES)
+    if token.low in scan.tables.triggers or token.low in BEGINNERS:
+        return longest(scan, at, RULES)
+    return None
