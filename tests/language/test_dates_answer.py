@@ -50,9 +50,9 @@ def _as_expected(case: dict[str, object], answer: dict[str, object]) -> bool:
     expected, start = case["expect"], str(answer.get("start") or "")
     assert isinstance(expected, dict)
     if case["kind"] == "recur":
-        return answer.get("recur") == expected
+        return bool(answer.get("recur") == expected)
     if case["kind"] == "range":
-        return start[:10] == expected["start"][:10] and answer.get("end") == expected["end"][:10]
+        return bool(start[:10] == expected["start"][:10] and answer.get("end") == expected["end"][:10])
     accepted = case.get("accept") or []
     assert isinstance(accepted, list)
     return (
