@@ -38,7 +38,7 @@ def replay(options: Namespace) -> int:
         for fault in faults:
             print(f"rackside: {options.script}, {fault}", file=sys.stderr)
         clock = SetClock(utc(messages[0].at, zone) if messages else datetime.fromtimestamp(0, UTC))
-        with opened(folder, settings, clock, zone) as household:
+        with opened(folder, settings, clock, zone, lasting=options.keep is not None) as household:
             if roster is not None:
                 household.bring_in(roster)
             for line in play(messages, household, clock):

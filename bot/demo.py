@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import timedelta
@@ -10,9 +9,9 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from zoneinfo import ZoneInfo
 
-from bot.app import CONSOLE, Clock, SetClock
+from bot.app import CONSOLE, OWNER, Clock, SetClock
 from bot.household import Household, opened
-from bot.replay import play, read_script, shifted, utc
+from bot.replay import hand_in, read_script, shifted, utc
 from bot.roster_file import load_roster
 from bot.settings import Settings
 from fixtures.demo import roster_path, season_path
@@ -30,7 +29,7 @@ Ctrl-D leaves."""
 def demo(folder: Path, clock: Clock) -> Iterator[Household]:
     """The demo collection, made in an empty folder, with `clock` to go on by."""
     load(folder, clock)
-    with opened(folder, Settings(), clock) as household:
+    with opened(folder, Settings(), clock, lasting=False) as household:
         yield household
 
 
@@ -48,7 +47,11 @@ def load(folder: Path, clock: Clock) -> None:
     script, _ = read_script(season_path().read_text(encoding="utf-8").splitlines(), roster.zone)
     messages = shifted(script, today - timedelta(days=1))
     played = SetClock(utc(messages[0].at, roster.zone))
-    with opened(folder, Settings(zone=roster.zone), played) as household:
+    with opened(folder, Settings(zone=roster.zone), played, lasting=False) as household:
         household.bring_in(roster)
         # As the owner at the terminal, so that whoever tries the demo may amend what was said last.
-        deque(play(messages, household, played, channel=CONSOLE), maxlen=0)
+        for message in messages:
+            played.moment = utc(message.at, roster.zone)
+            hand_in(message, household, CONSOLE)
+            household.app.work()
+        household.app.collect(CONSOLE, OWNER)

@@ -6,6 +6,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sqlalchemy import event
 
 from bot.app import CONSOLE, OWNER, App, Clock, build
 from bot.conversation.reply import Reply
@@ -17,6 +20,9 @@ from storage import households, questions
 from storage.households import CollectionRow
 from storage.store import Store
 from storage.vocabulary import vocabulary
+
+if TYPE_CHECKING:
+    from sqlalchemy.engine.interfaces import DBAPIConnection
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,14 +79,17 @@ class Household:
 
 @contextmanager
 def opened(
-    folder: Path, settings: Settings, clock: Clock | None = None, zone: str | None = None
+    folder: Path, settings: Settings, clock: Clock | None = None, zone: str | None = None, *, lasting: bool = True
 ) -> Iterator[Household]:
     """Open a data folder, making it where needed; `zone` is that of a new collection unless the settings name one.
 
-    Raises StorageFault where the folder or the database in it cannot be used.
+    `lasting` False is for a folder that is thrown away: then nothing waits for the disk. Raises StorageFault where the
+    folder or the database in it cannot be used.
     """
     store = Store.open(folder, make_parents=True)
     try:
+        if not lasting:
+            _do_not_wait_for_disk(store)
         household = Household(build(store, clock))
         household.app.prepare(zone=settings.zone or zone, units=settings.units or "metric")
         if settings != Settings():
@@ -88,3 +97,13 @@ def opened(
         yield household
     finally:
         store.close()
+
+
+def _do_not_wait_for_disk(store: Store) -> None:
+    """Let commits return before they are on the disk, on the connection there is and on those to come."""
+
+    def hurry(connection: DBAPIConnection, _record: object) -> None:
+        connection.cursor().execute("PRAGMA synchronous = OFF")
+
+    event.listen(store.engine, "connect", hurry)
+    store.engine.dispose()  # the pool makes its connections anew, and `hurry` comes after the store's own set-up

@@ -102,9 +102,7 @@ def shifted(messages: Sequence[Message], last_day: date) -> list[Message]:
     return [replace(message, at=message.at + span) for message in messages]
 
 
-def play(
-    messages: Iterable[Message], household: Household, clock: SetClock, channel: str = CHANNEL
-) -> Iterator[dict[str, Any]]:
+def play(messages: Iterable[Message], household: Household, clock: SetClock) -> Iterator[dict[str, Any]]:
     """Say each message at its time; what the bot says, in time order, as the lines that `rackside replay` prints.
 
     `clock` must be the household's own. Members are let in as they first speak.
@@ -114,15 +112,17 @@ def play(
     for message in messages:
         clock.moment = utc(message.at, zone)
         if message.sender not in present:
-            let_in(household, channel, message.sender)
+            let_in(household, message.sender)
             present.add(message.sender)
-        for reply in say(message, household, channel):
+        hand_in(message, household, CHANNEL)
+        household.app.work()
+        for reply in household.app.collect(CHANNEL, message.sender):
             yield reply_line(message, reply)
 
 
-def say(message: Message, household: Household, channel: str) -> list[Reply]:
-    """Say one message of a script; the replies to it."""
-    return household.app.say(
+def hand_in(message: Message, household: Household, channel: str) -> None:
+    """Put one message of a script into the inbox, as from a message service."""
+    household.app.receive(
         message.sender,
         message.text,
         channel=channel,
@@ -133,16 +133,16 @@ def say(message: Message, household: Household, channel: str) -> list[Reply]:
     )
 
 
-def let_in(household: Household, channel: str, name: str) -> None:
+def let_in(household: Household, name: str) -> None:
     """Make a member of somebody who speaks for the first time: the first an owner, others keepers."""
     with household.app.store.read() as session:
-        if households.member_by_address(session, channel, name) is not None:
+        if households.member_by_address(session, CHANNEL, name) is not None:
             return
     kept = household.collection.id
     with household.app.store.write() as session:
-        first = all(member.channel != channel for member in households.members(session, kept))
+        first = all(member.channel != CHANNEL for member in households.members(session, kept))
         role = OWNER if first else "keeper"
-        households.add_member(session, kept, channel, name, name, role, household.app.clock.now())
+        households.add_member(session, kept, CHANNEL, name, name, role, household.app.clock.now())
 
 
 def utc(local: datetime, zone: str) -> datetime:

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 HEAD = "0001"
 """The revision that this program works with: the newest in `migrations/versions`."""
 
+_TURN = 7_225_325  # any number that all our processes use for this lock and nobody else does
+
 
 def bring_up_to_date(readers: Engine, writers: Engine) -> None:
     """Make or upgrade the schema where needed. Raises StorageFault for a database of a newer program, or of another one."""
@@ -26,6 +28,8 @@ def bring_up_to_date(readers: Engine, writers: Engine) -> None:
         if revision(connection) == HEAD:
             return
     with writers.begin() as connection:
+        if connection.dialect.name == "postgresql":  # SQLite's writers take turns by themselves
+            connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_TURN})")
         if revision(connection) != HEAD:  # another process may have done it while we waited for the lock
             _upgrade(connection)
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from bot.conversation import amending, doubts, setup, setup_undo
 from bot.conversation.answer import Answer, said
-from bot.conversation.echo import contract_entry, say_rows, shown
+from bot.conversation.echo import entry_of, say_rows, shown
 from bot.conversation.moves import split_in_doubt
 from bot.conversation.recent import acting_message
 from bot.conversation.reply import Reply
@@ -16,6 +16,7 @@ from bot.conversation.smalltalk import chat
 from bot.conversation.targets import did
 from bot.conversation.writing import Origin, Written, refuse_viewers, write
 from bot.errors import Refusal
+from bot.language.contract import entry_to_contract
 from bot.language.meaning import Ask, Meaning
 
 
@@ -53,7 +54,7 @@ def echo(scene: Scene, written: Written, about: int, log: str = "Written", lines
     scene = scene.refreshed()
     rows = shown(written.rows(scene))
     text = "\n".join([*lines, *say_rows(scene, rows, log), *written.remarks])
-    entries = tuple(contract_entry(scene, row) for row in rows if row.mood == "log")
+    entries = tuple(entry_to_contract(entry_of(scene, row)) for row in rows if row.mood == "log")
     names = dict.fromkeys(scene.names.name(subject) for row in rows for subject in row.subjects)
     return Answer(Reply(text, entries=entries), about, tuple(names))
 

@@ -91,6 +91,8 @@ def keep_as_note(scene: Scene, doubt: Doubt, how: str) -> str:
     settle(scene, doubt, how)
     if doubt.meaning.amend or doubt.meaning.setup:
         return f"“{shorten(doubt.origin.words, 60)}” was left open: nothing was changed by it."
+    if not doubt.meaning.entries and not doubt.meaning.plans and doubt.meaning.ask:
+        return f"“{shorten(doubt.origin.words, 60)}” was left unanswered."
     write_note(scene, doubt.origin.words, doubt.origin.message_id)
     return f"Kept your words as a note: “{shorten(doubt.origin.words, 60)}”."
 

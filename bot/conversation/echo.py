@@ -36,19 +36,6 @@ def entry_of(scene: Scene, row: EntryRow) -> Entry:
     )
 
 
-def contract_entry(scene: Scene, row: EntryRow) -> dict[str, Any]:
-    """A journal row in the shape of the parse contract."""
-    entry = entry_of(scene, row)
-    head: dict[str, Any] = {"kind": entry.kind, "subjects": list(entry.subjects)}
-    if entry.on is not None:
-        head["on"] = entry.on.isoformat()
-    if entry.at is not None:
-        head["at"] = f"{entry.at:%H:%M}"
-    if entry.part is not None:
-        head["part"] = entry.part
-    return head | {key: value for key, value in entry.fields.items() if value is not None}
-
-
 def say_row(scene: Scene, row: EntryRow) -> str:
     """One journal row in words, without the full stop."""
     fields: Mapping[str, Any] = row.fields
@@ -66,6 +53,9 @@ def say_rows(scene: Scene, rows: Sequence[EntryRow], log: str = "Written", plan:
     lines = []
     for head, mood in ((log, "log"), (plan, "plan")):
         said = [say_row(scene, row) for row in shown(rows) if row.mood == mood]
+        if mood == "plan":
+            # The head of the line says already that these are plans.
+            said = [line.replace("plan to ", "", 1) for line in said]
         if said:
             lines.append(f"{head}: {'; '.join(said)}.")
     return lines

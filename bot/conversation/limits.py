@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Mapping
 from datetime import date
@@ -25,12 +26,18 @@ _RANGES: Mapping[str, tuple[float, float]] = {
     "temperature_c": (-40, 80),
     "humidity_pct": (0, 100),
 }
+# A reader of words may take the dash of "-3" for punctuation; a dash between numbers is a range.
+_MINUS = re.compile(r"(?<!\S)[-\u2212](\d{1,9})\b")
+
 _SAID = {"temperature_c": "temperature", "humidity_pct": "humidity", "quantity": "number", "value": "measure"}
 
 
 def check_entry(entry: Entry, today: date) -> None:
     """Raise Refusal for a number that cannot be true, or a day that has not come or is not known."""
     check_numbers(entry.fields)
+    minus = _MINUS.search(entry.words) if "count" in entry.fields else None
+    if minus is not None:
+        check_numbers({"count": [-int(minus[1])] * 2})
     if entry.on is None:
         raise Refusal("I could not tell which day that was, so nothing was written. Say it again with the day.")
     if entry.on > today:

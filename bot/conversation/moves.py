@@ -20,7 +20,6 @@ from bot.conversation.scene import Scene
 from bot.errors import Refusal
 from bot.language.meaning import Choice, Entry, Meaning
 from bot.wording import say_range
-from storage.journal import last_of_kind
 from storage.roster import EnclosureRow, OccupantRow
 
 _JOIN = re.compile(
@@ -86,7 +85,7 @@ def split_in_doubt(scene: Scene, entry: Entry) -> Meaning | None:
         intent="unclear",
         entries=(entry,),
         missing=("part_of_group",),
-        question=f"{name} was {known} at the last count. Did all of {name} move, {say_range(count)} of them now, "
+        question=f"By the records {name} has {known}. Did all of {name} move, {say_range(count)} of them now, "
         f"or were {say_range(count)} split off?",
         choices=(
             Choice(f"all of {name} moved, {say_range(count)} in", {"part_of_group": False}),
@@ -96,12 +95,12 @@ def split_in_doubt(scene: Scene, entry: Entry) -> Meaning | None:
 
 
 def known_count(scene: Scene, occupant: OccupantRow) -> int | None:
-    """Heads in a group at the last count that was exact enough to have an upper end, else as set up; None if never told."""
-    for row in last_of_kind(scene.session, occupant_id=occupant.id, kind="count", limit=3):
-        high = (row.fields.get("count") or (None, None))[1]
-        if high is not None:
-            return int(high)
-    return occupant.count
+    """How many there are in a group at least, by its records; None if they do not say."""
+    from bot.answers.heads import count_of  # noqa: PLC0415 - only a move with a number pays for the answers
+    from bot.answers.view import View  # noqa: PLC0415 - the same
+
+    count = count_of(View.open(scene.session, scene.collection.id, scene.now), occupant)
+    return count.low or None
 
 
 def _is_part(scene: Scene, entry: Entry, movers: tuple[OccupantRow, ...]) -> bool:

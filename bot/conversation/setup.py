@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -10,6 +11,7 @@ from bot.conversation.limits import clean_name
 from bot.conversation.newcomers import add_occupant
 from bot.conversation.scene import Scene
 from bot.conversation.writing import Origin, add, refuse_viewers
+from bot.conversation.zones import set_zone
 from bot.errors import Refusal
 from bot.language.meaning import Choice, Meaning, Setup
 from bot.wording import join_names, say_number
@@ -18,12 +20,20 @@ from storage.journal import NewEntry, Subject
 from storage.roster import EnclosureRow, OccupantRow
 
 _LARGEST_CM = 2_000.0
+_CLOSE = re.compile(r"(?:please )?(?:close|retire) (?P<name>[^,.!?]+)[.!]?", re.IGNORECASE)
 
 
 def change(scene: Scene, setup: Setup, origin: Origin) -> Answer | Meaning:
     """Change the roster or the vocabulary as told; a question where it must be asked first. Raises Refusal and NameTaken."""
     refuse_viewers(scene)
     return _ACTIONS[setup.action](scene, setup.fields, origin)
+
+
+def closing(scene: Scene, text: str) -> Setup | None:
+    """The closing that a message asks for by the name of a group or an animal ("close Saffron"); None if it is no such."""
+    found = _CLOSE.fullmatch(text)
+    animal = None if found is None else scene.names.animal(found["name"])
+    return None if animal is None else Setup("close", {"name": animal.name})
 
 
 def _add(scene: Scene, fields: Mapping[str, Any], origin: Origin) -> Answer:
@@ -128,9 +138,15 @@ def _forget(scene: Scene, fields: Mapping[str, Any], _origin: Origin) -> Answer:
     phrase = clean_name(fields["phrase"])
     was = _taught(scene, phrase)
     if was is None:
-        raise Refusal(f"I was never taught “{phrase}”, so there is nothing to forget.")
+        row = scene.names.animal(phrase) or scene.names.place(phrase)
+        called = "" if row is None else f" It is a name of {row.name}, and such a name stays."
+        raise Refusal(f"I was never taught “{phrase}”, so there is nothing to forget.{called}")
     vocabulary.forget(scene.session, scene.collection.id, phrase, scene.member.id, scene.message.id, scene.now)
     return said(f"Forgotten: “{phrase}” no longer means {was}.", taught=phrase, was=was)
+
+
+def _zone(scene: Scene, fields: Mapping[str, Any], _origin: Origin) -> Answer:
+    return set_zone(scene, fields["zone"])
 
 
 def _taught(scene: Scene, phrase: str) -> str | None:
@@ -184,4 +200,5 @@ _ACTIONS: Mapping[str, Callable[[Scene, Mapping[str, Any], Origin], Answer | Mea
     "alias": _alias,
     "teach": _teach,
     "forget": _forget,
+    "zone": _zone,
 }

@@ -13,15 +13,14 @@ from storage.changes import changes
 What = Mapping[str, Any]
 
 FIXED = (
-    "That cannot be taken back: a tag or another name stays once it is given. "
-    "Say it differently, or give the name to the right one."
+    "That cannot be taken back: a tag or another name stays once it is given. “undo” again goes on to what was before."
 )
 
 
 def take_back_setup(scene: Scene, message_id: int) -> list[str]:
     """Undo what a message changed on the roster, last change first, with the entries that it wrote; lines that say so.
 
-    Raises Refusal for a change that stays, and for a place where somebody lives by now.
+    A change that stays is said to stay. Raises Refusal for a place where somebody lives by now.
     """
     rows = [row for row in journal.entries_of_message(scene.session, message_id) if row.current]
     journal.retract(scene.session, [row.id for row in rows], scene.member.id, scene.message.id, scene.now)
@@ -31,10 +30,8 @@ def take_back_setup(scene: Scene, message_id: int) -> list[str]:
     lines = []
     for what in _without_riders(made[::-1]):
         undo = _UNDOING.get(what["action"])
-        if undo is None:
-            raise Refusal(FIXED)
-        lines.append(undo(scene, what))
-    return lines
+        lines.append(FIXED if undo is None else undo(scene, what))
+    return list(dict.fromkeys(lines))
 
 
 def take_back_teaching(scene: Scene, phrase: str, was: str | None) -> str:

@@ -13,7 +13,9 @@ _LINES = (
     ),
     (re.compile(r"\b(good ?night|night night|bye|see you|later)\b", re.IGNORECASE), "Good night. I will be here."),
     (
-        re.compile(r"\b(hi|hello|hey|hiya|morning|evening|good (morning|evening|day)|moin|yo)\b", re.IGNORECASE),
+        re.compile(
+            r"^(hi|hello|hey|hiya|morning|evening|good (morning|afternoon|evening|day)|moin|yo)\b", re.IGNORECASE
+        ),
         "Hello. Tell me what you did, or ask.",
     ),
     (re.compile(r"\b(ok|okay|yes|no|sure|right|fine|got it|yep|nope|lol|haha)\b", re.IGNORECASE), "All right."),

@@ -2,11 +2,6 @@
 
 from __future__ import annotations
 
-import re
-from dataclasses import replace
-from difflib import get_close_matches
-from zoneinfo import available_timezones
-
 from bot.conversation import doubts
 from bot.conversation.acting import act
 from bot.conversation.answer import Answer, said
@@ -16,13 +11,11 @@ from bot.conversation.recent import context
 from bot.conversation.reply import Reply
 from bot.conversation.revising import delete, edit
 from bot.conversation.scene import Scene
+from bot.conversation.setup import closing
 from bot.conversation.targets import target_of
-from bot.conversation.writing import Origin, refuse_viewers, write_note
-from bot.errors import Refusal
+from bot.conversation.writing import Origin, write_note
+from bot.conversation.zones import set_zone, zone_named
 from bot.language.meaning import Meaning
-from storage import households
-
-_ZONE = re.compile(r"(?:my|our|the) time ?zone (?:is|=) *(?P<zone>[\w/+-]+)[.!]*", re.IGNORECASE)
 
 
 def turn(scene: Scene) -> Answer:
@@ -40,9 +33,9 @@ def hear(scene: Scene, origin: Origin, target: int | None) -> Answer:
     unread = _unread(scene, text, origin)
     if unread is not None:
         return unread
-    zone = _ZONE.fullmatch(text)
+    zone = zone_named(text)
     if zone is not None:
-        return _set_zone(scene, zone["zone"])
+        return set_zone(scene, zone)
     doubt = doubts.open_doubt(scene)
     if doubt is None:
         return act(scene, _read(scene, text, target), origin, target)
@@ -64,6 +57,9 @@ def _unread(scene: Scene, text: str, origin: Origin) -> Answer | None:
 
 
 def _read(scene: Scene, text: str, target: int | None) -> Meaning:
+    close = closing(scene, text)
+    if close is not None:
+        return Meaning("setup", setup=close)
     return scene.language.read(text, scene.local_now, scene.roster, context(scene, target))
 
 
@@ -95,16 +91,3 @@ def _hear_beside(scene: Scene, doubt: Doubt, meaning: Meaning, origin: Origin, t
         return said("Dropped the question; nothing was written by that message.")
     kept = doubts.keep_as_note(scene, doubt, "passed over")
     return act(scene, meaning, origin, target).headed(kept)
-
-
-def _set_zone(scene: Scene, name: str) -> Answer:
-    refuse_viewers(scene)
-    zones = {zone.lower(): zone for zone in available_timezones()}
-    known = zones.get(name.lower())
-    if known is None:
-        near = get_close_matches(name.lower(), zones, 1)
-        hint = f" Did you mean {zones[near[0]]}?" if near else " Say it like “my time zone is Europe/Lisbon”."
-        raise Refusal(f"I know no time zone called {name}, so nothing was changed.{hint}")
-    households.set_zone(scene.session, scene.collection.id, known)
-    moved = replace(scene, collection=replace(scene.collection, zone=known))
-    return said(f"The time zone is {known} from now on; it is {moved.local_now:%H:%M} there.")

@@ -11,6 +11,7 @@ from bot.language.kinds.feeding import outcome_of
 from bot.language.kinds.measures import celsius
 from bot.language.meaning import Amend
 from bot.language.quantities import G_IN, MM_IN
+from bot.language.refine import refine
 
 if TYPE_CHECKING:
     from bot.language.items import Item, Tagged
@@ -22,6 +23,7 @@ RETRACT = re.compile(
     rf"(?: (?:please|pls|thanks|ta|cheers|again|sorry|one|entry|will you|would you|mate|i was wrong|it was wrong|wrong tub|my mistake|my bad|for me|x|then|completely|altogether|i just (?:sent|logged|wrote|made)|you just (?:logged|wrote|made)|i got (?:it|that) wrong))*[ .!x,:(-]*(?:wrong (?:tub|one|box|group|animal|name)|i got (?:it|that) wrong|(?:that|it) was (?:wrong|a mistake)|my mistake|wrong)?[ .!]*$"
 )
 OPENERS = {"no", "nope", "sorry", "oops", "whoops", "actually", "wait", "correction", "make that", "make it", "i meant", "i mean", "should be", "should have been", "change that", "change it", "change the", "that was", "it was", "they were", "those were", "that is", "that should be", "not", "oh wait", "hang on", "hold on", "meant", "i meant to say", "my mistake", "set it to", "set that to", "turns out", "that were", "these were", "it is", "she was", "that should have been", "it should be", "it should say", "it should have been", "i said", "wrong", "nah", "scratch that", "scrap that", "change", "correct that", "amend", "edit", "fix that", "tell a lie", "i tell a lie", "my bad", "typo", "meant to say", "that wasn't", "the last one was", "last one was", "the last one should", "them", "they was", "in fact", "on second thoughts", "update that", "update", "put that down as", "date should be", "make those", "make them", "ah no", "oh no", "er no", "wrong day", "wrong tub"}  # fmt: skip
+SMALL_WORDS = frozenset("the a an it was is that they were them those of on in at for to not be been should have had has did do i we she he her his its my our from actually sorry no day time one ones and or but with by this tub box group wrong correct than more less only mean meant said please again late too last after all end later now".split())
 AFTER_ALL = {"after all", "in the end", "eventually", "though", "did take", "did eat", "has eaten", "has taken"}
 REACHING_BACK = re.compile(r"\b(?:after all|in the end|eventually)\b")
 
@@ -37,10 +39,12 @@ def read_change(tagged: Tagged, acts: bool) -> tuple[Amend | None, list[tuple[st
 
     `acts` says that the message tells an act of its own with a name: then only a plain opener makes it a correction.
     """
-    items = list(tagged.items)
+    items = refine(list(tagged.items), tagged.index)
     opener = _opener(tagged)
     contrast = _contrast(items)
     if opener is None and contrast is None and not _reaches_back(tagged):
+        return None, []
+    if contrast is None and opener is not None and not _strong(opener) and _says_more(items, opener[1]):
         return None, []
     if acts and contrast is None and not (opener is not None and _strong(opener)):
         return None, []
@@ -64,12 +68,20 @@ def _opener(tagged: Tagged) -> tuple[str, int] | None:
                 step = length
                 found = (f"{found[0]} {words}" if found else words, tokens[at + length - 1].end)
                 break
-        if not step and tokens[at].text in {"oh", "um", "er", "ah", "eh", "ugh", "ok", "and", "please", "that", "the", "to", "be", "was", "hmm", "yeah", "so", "well", "just", "should", "damn", "argh", "it", "have", "been", "did", "she", "he", "they", "right"}:
+        if not step and tokens[at].text in {"oh", "um", "er", "ah", "eh", "ugh", "ok", "and", "please", "that", "the", "to", "be", "was", "hmm", "yeah", "so", "well", "just", "should", "damn", "argh", "have", "been", "right"}:
             step = 1
         if not step:
             break
         at += step
     return found
+
+
+def _says_more(items: list[Item], start: int) -> bool:
+    """Whether a message goes on to tell something of its own, so that its "no" or "it was" opens no correction."""
+    rest = [item for item in items if item.start >= start]
+    loose = [item for item in rest if item.kind == "plain" and item.text.isalpha() and item.text not in SMALL_WORDS]
+    denied = bool(rest) and rest[0].sense("verb") is not None and "not" in [item.text for item in items if item.start < start]
+    return len(loose) > 1 or len(rest) > 12 or denied
 
 
 def _strong(opener: tuple[str, int]) -> bool:

@@ -147,7 +147,7 @@ def _with_lists(items: Sequence[Item]) -> list[Item]:
     while position < len(items):
         item = items[position]
         if item.kind == "name":
-            end = _list_end(items, position, opens=not any(_content(other) for other in out))
+            end = _list_end(items, position, opens=not any(_content(other) for other in _since_mark(out)))
             if end > position + 1:
                 names = [other for other in items[position:end] if other.kind == "name"]
                 item = _listed(names)
@@ -155,6 +155,12 @@ def _with_lists(items: Sequence[Item]) -> list[Item]:
         out.append(item)
         position += 1
     return out
+
+
+def _since_mark(items: list[Item]) -> list[Item]:
+    """The items after the last mark or connective."""
+    start = next((index + 1 for index in range(len(items) - 1, -1, -1) if items[index].kind == "mark" or items[index].text in SPLITTERS), 0)
+    return items[start:]
 
 
 def _content(item: Item) -> bool:

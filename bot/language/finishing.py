@@ -30,6 +30,8 @@ def entry_of(draft: Draft, now: datetime, text: str) -> Entry:
     span = _span(draft)
     on: date | None = now.date()
     at = part = None
+    if any(item.date and item.date.recur for item in draft.clause.dates):  # a habit told is a note of today
+        return Entry("note", draft.subjects, now.date(), words=text)
     if span is not None:
         on = span.on or (None if span.vague or span.impossible else now.date())
         at = None if draft.date is not None and draft.date.text.lower() in TIMELESS else span.at
@@ -73,7 +75,7 @@ def _doubt(drafts: Sequence[Draft], entries: tuple[Entry, ...], whole: Meaning, 
             return question_about("quantity", replace(unclear, missing=("quantity",)), twice)
     for draft, entry in zip(drafts, entries, strict=True):
         span = _span(draft)
-        if span is not None and draft.kind != "note" and (entry.on is None or _ahead(entry, span, now)):
+        if span is not None and entry.kind != "note" and draft.kind != "note" and (entry.on is None or _ahead(entry, span, now)):
             return question_about("on", replace(unclear, missing=("on",), entries=tuple(replace(other, on=None) if other is entry else other for other in entries)), tuple(span.alternatives))
     return None
 

@@ -150,7 +150,7 @@ def _item_at(text: str, tokens: tuple[Token, ...], at: int, names: dict[int, Nam
     if at in dates and not (at in names and names[at].last >= dates[at][1]):
         span, last = dates[at]
         return Item("date", span.words, at, last, span.start, span.end, date=span, raw=span.words)
-    phrase = longest_match(vocabulary().tree, tokens[:stop] if at not in names else tokens, at)
+    phrase = _phrase(tokens, at, names, dates, stop)
     if at in names:
         return _named(text, tokens, names[at], phrase)
     quantity = read_quantity(tokens[:stop], at)
@@ -165,6 +165,17 @@ def _item_at(text: str, tokens: tuple[Token, ...], at: int, names: dict[int, Nam
             senses = vocabulary().tree.next[mended].senses
             return _piece("word", text, tokens, at, at + 1, senses=tuple(senses), word=mended)
     return _piece("mark" if token.kind == "mark" else "plain", text, tokens, at, at + 1)
+
+
+def _phrase(tokens: tuple[Token, ...], at: int, names: dict[int, NameSpan], dates: dict[int, tuple[DateSpan, int]], stop: int) -> tuple[int, list[Sense]] | None:
+    """The longest phrase of the trade; it may run over a name only when it holds all of it ("fruit flies" and a colony called flies)."""
+    whole = longest_match(vocabulary().tree, tokens, at)
+    if whole is None or at in names or whole[0] <= stop:
+        return whole
+    inside = [span for first, span in names.items() if at < first < whole[0]]
+    if all(span.last <= whole[0] for span in inside) and not any(at < first < whole[0] for first in dates):
+        return whole
+    return longest_match(vocabulary().tree, tokens[:stop], at)
 
 
 def _is_quantity(quantity: tuple[Quantity, int], phrase: tuple[int, list[Sense]] | None, at: int) -> bool:

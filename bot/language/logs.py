@@ -109,11 +109,16 @@ def _proper(item: Item) -> bool:
     return is_strange(item) and item.raw[:1].isupper() and item.start > 0
 
 
-def settle_subjects(drafts: list[Draft], focus: tuple[str, ...]) -> None:
-    """Give every draft its subjects: its own names, else those told before, else the next ones told, else the focus."""
+def settle_subjects(drafts: list[Draft], focus: tuple[str, ...], said: list[Clause]) -> None:
+    """Give every draft its subjects: its own names, else those told before, else the next ones told, else the focus.
+
+    `said` are all clauses of the message in order: a clause that tells nothing itself may still name whom the next is about.
+    """
     told: tuple[str, ...] = ()
     doubt: Draft | None = None
+    topics = _topics(said, drafts)
     for draft in drafts:
+        told = topics.get(id(draft.clause), ()) or told
         if draft.names:
             draft.subjects, draft.choices = _subjects(draft)
             if draft.choices and "to" not in draft.missing:
@@ -136,6 +141,21 @@ def settle_subjects(drafts: list[Draft], focus: tuple[str, ...]) -> None:
                 draft.missing.append("subjects")
 
 
+def _topics(said: list[Clause], drafts: list[Draft]) -> dict[int, tuple[str, ...]]:
+    """For each clause, whom a clause before it names that tells nothing itself ("saff's fangs are still red but she took one")."""
+    telling = {id(draft.clause) for draft in drafts if draft.names}
+    topics: dict[int, tuple[str, ...]] = {}
+    topic: tuple[str, ...] = ()
+    for clause in said:
+        if id(clause) in telling:
+            topic = ()
+        elif clause.names:
+            subjects, doubt = _subjects(Draft("", clause, clause.names))
+            topic = () if doubt else subjects
+        topics[id(clause)] = topic
+    return topics
+
+
 def _names_first(draft: Draft) -> bool:
     return bool(draft.stranger)
 
@@ -149,8 +169,9 @@ def _subjects(draft: Draft) -> tuple[tuple[str, ...], tuple[str, ...]]:
             if span.how == "either" and not settled & set(span.subjects):
                 return (), span.subjects
         return tuple(subject for span in spans if span.how != "either" for subject in span.subjects), ()
-    subjects = tuple(dict.fromkeys(subject for span in spans for subject in span.subjects))
-    return subjects, ()
+    sets = [set(span.subjects) for span in spans]
+    spans = [span for span, own in zip(spans, sets, strict=True) if not any(other < own for other in sets)]
+    return tuple(dict.fromkeys(subject for span in spans for subject in span.subjects)), ()
 
 
 def _from_behind(drafts: list[Draft]) -> None:
@@ -191,7 +212,9 @@ def settle_dates(drafts: list[Draft], clauses: list[Clause]) -> None:
             held = own
             leading = _leads(clause, own)
         dates[id(clause)] = own or held
-    _back(clauses, dates, {id(draft.clause): draft for draft in drafts})
+    made = {id(draft.clause): draft for draft in drafts}
+    _told_after(clauses, dates, made)
+    _back(clauses, dates, made)
     for draft in drafts:
         draft.date = dates.get(id(draft.clause))
 
@@ -233,15 +256,23 @@ def _back(clauses: list[Clause], dates: dict[int, Item | None], made: dict[int, 
             dates[id(earlier)] = dates[id(later)]
 
 
+def _told_after(clauses: list[Clause], dates: dict[int, Item | None], made: dict[int, Draft]) -> None:
+    """ "fed B, that was yesterday", "… can't remember which day": a date in a clause without an act belongs to the act before."""
+    for earlier, later in zip(clauses, clauses[1:], strict=False):
+        own = usable(later)
+        if own is not None and id(later) not in made and id(earlier) in made and usable(earlier) is None and not later.names:
+            dates[id(earlier)] = own
+
+
 def _by_keeper(clause: Clause) -> bool:
     return any(sense.agent == "keeper" for item in clause.items for sense in item.senses if sense.category == "verb")
 
 
-def merge(drafts: list[Draft]) -> list[Draft]:
-    """Join what is one sighting or one act: signs of the same subjects, notes, a value told after its word."""
+def merge(drafts: list[Draft], place_of: dict[str, str]) -> list[Draft]:
+    """Join what is one sighting or one act: signs of the same places, notes, a value told after its word."""
     merged: list[Draft] = []
     for draft in drafts:
-        twin = next((other for other in reversed(merged) if _same(other, draft)), None)
+        twin = next((other for other in reversed(merged) if _same(other, draft, place_of)), None)
         if twin is None:
             merged.append(draft)
         elif draft.kind == "observation":
@@ -249,12 +280,11 @@ def merge(drafts: list[Draft]) -> list[Draft]:
     return [draft for draft in merged if not _empty(draft, merged)]
 
 
-def _same(one: Draft, two: Draft) -> bool:
-    if one.kind != two.kind or set(one.subjects) != set(two.subjects) or one.kind not in {"observation", "note"}:
+def _same(one: Draft, two: Draft, place_of: dict[str, str]) -> bool:
+    places = [{place_of.get(subject, subject) for subject in draft.subjects} for draft in (one, two)]
+    if one.kind != two.kind or places[0] != places[1] or one.kind not in {"observation", "note"}:
         return False
-    if one.kind == "note":
-        return True
-    return two.inherited and _day(one) == _day(two)
+    return one.kind == "note" or _day(one) == _day(two)
 
 
 def _day(draft: Draft) -> object:

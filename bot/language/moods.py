@@ -37,7 +37,7 @@ def mood_of(clause: Clause, earlier: str, end: str, *, last: bool) -> str:
 
 def _opening(clause: Clause) -> list[Item]:
     items = list(clause.items)
-    while items and (items[0].kind == "mark" or ((items[0].sense("filler") or items[0].sense("chat")) and not items[0].sense("question") and not items[0].sense("verb") and items[0].kind == "word")):
+    while items and (items[0].kind in {"mark", "date"} or ((items[0].sense("filler") or items[0].sense("chat")) and not items[0].sense("question") and not items[0].sense("verb") and items[0].kind == "word")):
         items = items[1:]
     return items
 

@@ -221,6 +221,9 @@ def _whole(tokens: tuple[Token, ...], at: int, cursor: int, index: RosterIndex) 
         return _less(tokens, NameSpan(at, cursor + 1, index.groups, "many"), index)
     if text in {"everyone", "everybody", "everything"}:
         return _less(tokens, NameSpan(at, at + 1, index.everyone, "all"), index)
+    base = next((members for words, members in index.numbered.items() if noun in {words[-1] + "s", words[-1] + "es", words[-1]} and len(words) == 1 and len(noun) > 2), None)
+    if base and len(set(base.values())) > 1 and text in {"all", "every", "both", "each"}:
+        return _less(tokens, NameSpan(at, cursor + 1, tuple(dict.fromkeys(base.values())), "many"), index)
     if text in {"all", "every", "whole"} and noun in ALL_NOUNS - {"them"}:
         return _less(tokens, NameSpan(at, cursor + 1, index.everyone, "all"), index)
     excepted = text == "all" and _exception(tokens, at + 1) is not None

@@ -37,6 +37,7 @@ class Reading:
     drafts: list[Draft] = field(default_factory=list)
     plans: list[PlanDraft] = field(default_factory=list)
     asked: list[Clause] = field(default_factory=list)
+    said: list[Clause] = field(default_factory=list)
     wished: list[Clause] = field(default_factory=list)
 
 
@@ -90,6 +91,7 @@ def _joined(found: list[Sentence]) -> list[Sentence]:
 
 def _read_sentence(parts: list[Clause], end: str, reading: Reading) -> None:
     mood = "log"
+    reading.said += parts
     for position, clause in enumerate(parts):
         mood = mood_of(clause, mood, end, last=position == len(parts) - 1)
         if mood == "ask":
@@ -148,19 +150,25 @@ def _pronoun_place(clause: Clause, before: Draft | None) -> list[Draft] | None:
 def _meaning(text: str, now: datetime, roster: Roster, context: Context, tagged: Tagged, reading: Reading) -> Meaning:
     drafts = [draft for draft in reading.drafts if draft.kind]
     focus = context.focus or _only_place(roster)
-    settle_subjects(drafts, focus)
-    drafts = merge(drafts)
+    settle_subjects(drafts, focus, reading.said)
+    drafts = merge(drafts, tagged.index.place_of)
     settle_dates(drafts, reading.told)
     for draft in drafts:
         narrow(draft, tagged.index.place_of)
     told = next((draft.subjects for draft in reversed(drafts) if draft.subjects), ())
-    settle_plans(reading.plans, told, focus)
+    settle_plans(reading.plans, told or topic_before(reading), focus)
     ask = _asked(reading, now, told, focus)
     if ask is not None and ask[1]:
         return question_about("subjects", Meaning("unclear", ask=ask[0], missing=("subjects",)), ask[1])
     if not drafts and not reading.plans and ask is None:
         return _loose(text, now, roster, context, tagged, reading)
     return _together(text, now, roster, context, drafts, reading, ask[0] if ask else None, tagged)
+
+
+def topic_before(reading: Reading) -> tuple[str, ...]:
+    """Whom a message names before its first plan, in a clause that tells nothing ("nettle: a roach every 10 days")."""
+    names = [item for clause in reading.told for item in clause.names]
+    return tuple(dict.fromkeys(subject for item in names if item.name and item.name.how != "either" for subject in item.name.subjects))
 
 
 def _only_place(roster: Roster) -> tuple[str, ...]:
@@ -235,7 +243,7 @@ def _loose(text: str, now: datetime, roster: Roster, context: Context, tagged: T
     if not names:
         return _without_names(reading, context, text, now, items, roster)
     draft = Draft("note", names and (reading.told or reading.wished or reading.asked)[0], names)
-    settle_subjects([draft], ())
+    settle_subjects([draft], (), reading.said)
     described = [item for item in items if item.kind not in {"name", "date"} and not item.sense("filler")]
     if not draft.missing and _bare(described):
         numbers = [item for item in described if item.kind == "number"]

@@ -6,12 +6,14 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from bot.language.names import NameSpan
+from bot.language.vocabulary import vocabulary
 
 if TYPE_CHECKING:
     from bot.language.items import Item
     from bot.language.roster_index import RosterIndex
 
 BY_HEADS = ("buy", "arrive", "sell", "giveaway", "count", "die", "move", "split", "hatch")
+PARTICLES = {"out", "up", "away", "off", "down", "in", "over"}
 PLACING = {"in", "into", "from", "to", "for", "inside", "at"}
 BARE_LEADS = {"of", "from", "in", "to", "for", "into", "on", "and", "did"}
 
@@ -19,6 +21,7 @@ BARE_LEADS = {"of", "from", "in", "to", "for", "into", "on", "and", "did"}
 def refine(items: list[Item], index: RosterIndex) -> list[Item]:
     """One sentence's items, settled."""
     items = [_settled(items, position) for position in range(len(items))]
+    items = _phrasal(items)
     items = _numbered_places(items, index)
     return repaired(items)
 
@@ -28,6 +31,10 @@ def refine(items: list[Item], index: RosterIndex) -> list[Item]:
 
 def _settled(items: list[Item], position: int) -> Item:
     item = items[position]
+    if item.prey and item.sense("filler"):  # "ffs" is fruit flies only where they are counted or given
+        before = items[position - 1] if position else None
+        given = before is not None and (before.kind == "number" or before.verb("feed", "offer", "get") or before.kind == "name")
+        return item if given else replace(item, senses=tuple(sense for sense in item.senses if sense.category == "filler"))
     if item.kind != "name" or not item.senses:
         return item
     as_word = _means_prey(items, position) if item.prey else _means_thing(items, position)
@@ -81,6 +88,42 @@ def _means_thing(items: list[Item], position: int) -> bool:
     return bool(others) or any(other.verb("mist", "fill", "change", "remove") for other in stretch[:at])
 
 
+# ---- verbs parted from their particle -------------------------------------------------------------------------------
+
+
+def _phrasal(items: list[Item]) -> list[Item]:
+    """ "picked it out", "topped the dish up", "gave two away": the particle after the object belongs to the verb."""
+    out = list(items)
+    position = 0
+    while position < len(out):
+        joined = _with_particle(out, position)
+        if joined is not None:
+            item, particle = joined
+            out[position] = item
+            del out[particle]
+        position += 1
+    return out
+
+
+def _with_particle(items: list[Item], position: int) -> tuple[Item, int] | None:
+    item = items[position]
+    node = vocabulary().tree.next.get(item.text)
+    if node is None or item.kind not in {"word", "plain"} or item.verb("get"):
+        return None
+    for distance in range(1, 6):
+        at = position + distance
+        if at >= len(items) or items[at].kind in {"mark", "date"} or (items[at].sense("verb") and items[at].kind == "word"):
+            return None
+        following = node.next.get(items[at].text)
+        if distance > 1 and items[at].text in PARTICLES and following is not None and any(sense.category == "verb" for sense in following.senses):
+            after = items[at + 1] if at + 1 < len(items) else None
+            if items[at].text == "in" and after is not None and (after.kind == "name" or after.text in {"the", "with", "a", "there"}):
+                return None
+            verbs = tuple(sense for sense in following.senses if sense.category == "verb")
+            return replace(item, kind="word", senses=verbs, text=f"{item.text} {items[at].text}"), at
+    return None
+
+
 # ---- bare numbers for places ------------------------------------------------------------------------------------
 
 
@@ -107,7 +150,7 @@ def _bare_labels(items: list[Item], position: int) -> tuple[int, list[str]]:
     cursor = end = position
     while cursor < len(items):
         quantity = items[cursor].quantity
-        if items[cursor].kind != "number" or quantity is None or quantity.unit or quantity.sense != "exact" or quantity.article or quantity.low != quantity.high:
+        if items[cursor].kind != "number" or quantity is None or quantity.unit or quantity.sense != "exact" or quantity.article or quantity.low != quantity.high or not items[cursor].raw.isdigit():
             break
         labels.append(f"{quantity.low:g}")
         end = cursor + 1

@@ -143,7 +143,8 @@ def _partial(named: list[tuple[str, tuple[str, ...]]], tree: NameNode) -> dict[s
     for name, aliases in named:
         for key in (key_of(text) for text in (name, *aliases)):
             for word in {key[0], key[-1]} if len(key) > 1 else ():
-                plain = len(word) < 3 or (word in senses and senses[word].senses) or word in PLAIN_HEADS & {key[0]}
+                opening = word == key[0] and word in vocabulary().ordinary
+                plain = len(word) < 3 or (word in senses and senses[word].senses) or opening
                 taken = word in tree.next and tree.next[word].subjects is not None
                 if not plain and not taken and name not in found[word]:
                     found[word].append(name)

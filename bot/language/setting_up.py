@@ -112,7 +112,7 @@ def _alias(line: str, _now: datetime, roster: Roster) -> Setup | None:
         return None
     name = known(found["name"], roster)
     phrase = found["phrase"].strip(" '\"")
-    strange = known(phrase, roster) is None and not re.match(r"(?:that|it|this|what|which|who|where|he|she|they|there|sorry|no|the last one)\b", phrase, re.IGNORECASE)
+    strange = known(phrase, roster) is None and len(phrase.split()) <= 4 and not re.match(r"(?:that|it|this|what|which|who|where|he|she|they|there|sorry|no|the last one|how|when|why|is|are|did|was|not|actually|oops|all|everyone)\b", phrase, re.IGNORECASE)
     return Setup("alias", {"phrase": phrase, "name": name}) if name and strange else None
 
 

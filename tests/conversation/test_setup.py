@@ -160,6 +160,7 @@ def test_tags_and_other_names_stay(room: Room) -> None:
     """A tag and an alias are given to the right place and animal; that they cannot be undone is said."""
     assert set_up(room, "tag", name="Saffron", tags=("slings",)).text == "tub 7 is tagged slings."
     assert "cannot be taken back" in room.say("undo", UNDO).text
+    assert "cannot be taken back" in room.say("undo", UNDO).text
     assert set_up(room, "alias", phrase="the shy ones", name="group B").text.startswith("“the shy ones” is group B")
     assert set_up(room, "alias", phrase="t4", name="tub 4").text.startswith("“t4” is tub 4")
     assert room.names().animal("the shy ones") == room.names().animal("group B")

@@ -21,6 +21,8 @@ def feeding(scope: Scope) -> list[Draft]:
     outcome, outcome_items = outcome_of(scope)
     if not prey and verb is None and outcome is None:
         return []
+    if scope.planned and not prey and (verb is None or not verb.verb("feed", "eat")):
+        return []
     if not prey and verb is None and _belongs_before(scope):
         return []
     if not prey and outcome and verb is None and not scope.names and scope.before and scope.before.kind not in {"feeding", "observation", "note", "moult", "misting", "watering", "cleaning"}:
@@ -173,9 +175,11 @@ def feeding_after(scope: Scope) -> bool:
     before = scope.before
     if before is None or before.kind != "feeding" or scope.names or before.negated:
         return False
-    if scope.verb("feed", "mist", "clean", "move", "count", "offer") or any(item.sense("sign") and not item.sense("outcome") for item in scope.free):
+    if scope.verb("feed", "mist", "clean", "move", "count", "offer", "remove"):
         return False
     outcome, items = outcome_of(scope)
+    if outcome is None and any(item.sense("sign") for item in scope.free):
+        return False
     prey = _prey_items(scope)
     if prey and ("prey" in before.fields and prey[0].prey != before.fields["prey"]):
         return False

@@ -12,16 +12,18 @@ if TYPE_CHECKING:
 TO = {"to", "into", "onto", "in", "inside", "back", "over", "across"}
 DETERMINERS = {"the", "a", "an", "her", "his", "its", "their", "my", "our", "that", "this", "some", "own"}
 STOPS = {"with", "because", "as", "so", "since", "who", "which", "that", "for", "at", "today", "now", "by", "where", "after", "before", "when", "while", "too", "again", "finally", "please", "just", "once", "from", "if", "yet", "instead", "to", "no", "not", "until", "till"}  # fmt: skip
-WATER_VERBS = ("fill", "change", "offer", "remove", "get", "put", "clean", "spotclean", "buy", "do")
+WATER_VERBS = ("fill", "change", "offer", "remove", "get", "put", "clean", "spotclean", "buy", "take")
 
 
 def move(scope: Scope) -> list[Draft]:
     """Rehoused, split, joined: `to` where the text names a place, `count` of those moved."""
+    if _more_of_move(scope):
+        return []
     verb = scope.verb("move", "split", "join")
     if verb and verb.text in {"shift", "switch", "switched"} and not scope.names:
         verb = None
     if verb is None:
-        verb = _put_somewhere(scope) or _taken_out(scope)
+        verb = _put_somewhere(scope)
     noun = scope.thing("moving") if verb is None and (scope.planned or scope.verb("get", "do", "offer")) else None
     if verb is None and noun is None:
         return []
@@ -48,11 +50,24 @@ def _put_somewhere(scope: Scope) -> Item | None:
     return verb if leads and (moved or named_before) else None
 
 
-def _taken_out(scope: Scope) -> Item | None:
-    """ "took 12 out of B", "took 12 out" after a split: animals, as no prey is named."""
-    if scope.before is None or scope.before.kind != "move" or scope.prey() or scope.thing("leftovers", "water"):
-        return None
-    return scope.verb("remove", "take") if scope.numbers else None
+def _more_of_move(scope: Scope) -> bool:
+    """ "…, 14 in", "split villa, took 12 out", "…, into the long box": more of the move told before."""
+    before = scope.before
+    if before is None or before.kind != "move" or before.negated or scope.prey() or scope.thing("leftovers", "water", "exuvia", "death", "sac"):
+        return False
+    number = scope.number()
+    went = scope.verb("remove", "take", "move", "put") or scope.plain("in", "over", "across", "went", "moved", "total", "made", "altogether", "out", "of")
+    if number is not None and number.quantity and went and "count" not in before.fields and not scope.names and not scope.verb("count", "see", "feed", "eat"):
+        before.put("count", number.quantity.count(), number)
+        scope.use(*scope.free)
+        return True
+    first = scope.clause.items[0]
+    if first.text in {"to", "into", "in"} and "to" not in before.fields and "to" not in before.missing and number is None:
+        to = _destination(scope, None)
+        if to:
+            _set_destination(before, to, scope)
+            return True
+    return False
 
 
 def _destination(scope: Scope, verb: Item | None) -> list[Item] | None:

@@ -16,6 +16,8 @@ BAD_MOULT = {"bad", "stuck", "failed", "mid", "during", "wet", "while", "halfway
 
 def sac(scope: Scope) -> list[Draft]:
     """Egg sac, ootheca or clutch: laid (or first seen), pulled, eaten, hatched."""
+    if _more_of_sac(scope):
+        return []
     noun = scope.thing("sac")
     eggs = scope.thing("eggs")
     hatch, lay = scope.verb("hatch"), scope.verb("lay")
@@ -36,6 +38,19 @@ def sac(scope: Scope) -> list[Draft]:
         scope.use(number)
     scope.use(*[item for item in scope.free if item.verb("lay", "take", "cannibalise", "get", "remove", "see", "put", "eat", "offer") or item.sense("outcome") or item.thing("young")])
     return [draft]
+
+
+def _more_of_sac(scope: Scope) -> bool:
+    """ "… hatched, 150 or so": the number comes in a clause of its own."""
+    before = scope.before
+    number = _young(scope)
+    if before is None or before.kind != "sac" or "number" in before.fields or scope.names or number is None or number.quantity is None:
+        return False
+    if scope.prey() or scope.verb("feed", "mist", "count", "sell", "die", "moult", "move") or scope.thing("sac", "exuvia", "death"):
+        return False
+    before.put("number", number.quantity.count(), number)
+    scope.use(*scope.free)
+    return True
 
 
 def _stage(scope: Scope) -> str | None:
@@ -70,6 +85,11 @@ def death(scope: Scope) -> list[Draft]:
     eaten = _eaten_by_kin(scope)
     lost = scope.plain(*LOST)
     if word is None and eaten is None and not (lost and (scope.numbers or scope.names) and not scope.sense("sign")):
+        return []
+    before = scope.before
+    if before is not None and before.kind == "death" and not scope.names and not scope.numbers:
+        before.fields.setdefault("cause", _cause(scope) or " ".join(scope.clause.texts))
+        scope.use(*scope.free)
         return []
     number = nearest_number(scope, word or eaten or lost, articles=True)  # type: ignore[arg-type]
     draft = scope.draft("death", word, eaten, lost, scope.verb("see"))
@@ -131,6 +151,8 @@ def moult(scope: Scope) -> list[Draft]:
         verb = verb if not scope.numbers else None
     word = noun or verb
     assert word is not None  # noqa: S101 - one of them was found
+    if scope.sense("sign", "premoult") or (verb is None and scope.clause.plain("before", "ahead", "soon", "due", "coming", "imminent", "towards")):
+        return []
     before = scope.before
     if before and before.kind == "death" and BAD_MOULT & set(scope.clause.texts):
         before.put("cause", " ".join(scope.clause.texts), word)

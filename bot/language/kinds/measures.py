@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from bot.language.items import Item
     from bot.language.quantities import Quantity
 
+NUMBER_OF = {"moult": "number", "death": "number", "departure": "number", "arrival": "number", "count": "count", "feeding": "quantity"}
 SEEN = {"left", "visible", "showing", "remaining", "present", "alive", "strong", "accounted", "inside", "total", "altogether", "still", "survivors", "surviving", "there"}  # fmt: skip
 
 
@@ -18,6 +19,9 @@ def count(scope: Scope) -> list[Draft]:
     """Heads counted or guessed."""
     verb, noun = scope.verb("count"), scope.thing("count")
     number = scope.number()
+    same = _same_kind(scope, number)
+    if same is not None:
+        return [same]
     if number is None or number.quantity is None:
         return _awaited_count(scope, verb, noun)
     pending = scope.before is not None and scope.before.kind == "count" and "count" not in scope.before.fields
@@ -33,7 +37,25 @@ def count(scope: Scope) -> list[Draft]:
     scope.use(number, scope.verb("see", "get", "leave"), *[item for item in scope.numbers if item is not number and scope.clause.plain("of")])
     if not (verb or noun):
         scope.use(*[item for item in scope.free if item.sense("outcome") or item.verb("leave")])
+    scope.use(*[item for item in scope.free if item.sense("sign", "out")])
     return [draft]
+
+
+def _same_kind(scope: Scope, number: Item | None) -> Draft | None:
+    """ "8 exuviae in A, 2 in B": a number with a name and nothing else is of the kind told right before."""
+    before = scope.before
+    if before is None or number is None or number.quantity is None or not scope.names or before.kind not in NUMBER_OF or before.negated:
+        return None
+    if before.clause.number != scope.clause.number or NUMBER_OF[before.kind] not in before.fields:
+        return None
+    others = [item for item in scope.free if item is not number and item.kind not in {"name", "plain", "date"} and not item.sense("filler") and not item.sense("each")]
+    if others:
+        return None
+    draft = scope.draft(before.kind, number).put(NUMBER_OF[before.kind], number.quantity.count(), number)
+    for name in ("prey", "prey_state"):
+        if name in before.fields:
+            draft.put(name, before.fields[name], *before.made_by.get(name, []))
+    return draft
 
 
 def _awaited_count(scope: Scope, verb: Item | None, noun: Item | None) -> list[Draft]:
