@@ -9,6 +9,9 @@ from typing import Any
 
 from bot.language.roster import Roster, RosterFault, roster_from_table, roster_to_table
 
+LARGEST_EXACT = 2**53
+"""Whole numbers below it are written without a point: a keeper writes 30, not 30.0."""
+
 ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r"}
 
 
@@ -57,6 +60,8 @@ def _key(name: str) -> str:
 def _value(value: object) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
+    if isinstance(value, float) and value.is_integer() and abs(value) < LARGEST_EXACT:
+        return str(int(value))
     if isinstance(value, int | float):
         return repr(value)
     if isinstance(value, str):

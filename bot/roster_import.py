@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -12,6 +13,7 @@ from storage import households, roster
 from storage.households import MemberRow
 from storage.journal import NewEntry, Subject, append
 from storage.roster import Cause, EnclosureRow
+from storage.vocabulary import teach, vocabulary
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -53,7 +55,7 @@ def add_roster(session: Session, owner: MemberRow, wanted: Roster, now: datetime
     names = work.names
     zone = households.collection(session, owner.collection_id).zone
     said += [_add_animal(work, names, animal, zone) for animal in wanted.occupants]
-    return [line for line in said if line]
+    return said + _teach(work, wanted.vocabulary)
 
 
 def _add_place(work: Import, names: Names, place: Enclosure) -> str:
@@ -103,3 +105,13 @@ def _add_animal(work: Import, names: Names, animal: Occupant, zone: str) -> str:
     placed = NewEntry("placed", "log", None, None, None, zone, {"to_enclosure_id": home.id}, (Subject(made),), WORDS)
     append(work.session, work.owner.collection_id, work.owner.id, None, work.now, [placed])
     return f"added {animal.name} in {home.name}"
+
+
+def _teach(work: Import, wanted: Mapping[str, str]) -> list[str]:
+    """Teach the words of the file that the keeper has not taught already."""
+    collection = work.owner.collection_id
+    known = vocabulary(work.session, collection)
+    fresh = {phrase: means for phrase, means in wanted.items() if phrase.lower() not in map(str.lower, known)}
+    for phrase, means in fresh.items():
+        teach(work.session, collection, phrase, means, work.owner.id, None, work.now)
+    return [f"learned that {phrase} means {means}" for phrase, means in fresh.items()]

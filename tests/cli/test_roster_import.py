@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from bot.cli import main
+from bot.language.roster import roster_to_table
 from bot.roster_file import load_roster
 
 SMALL = Path(__file__).with_name("small.toml")
@@ -26,16 +28,20 @@ def exported(data: str, tmp_path: Path) -> Path:
     return path
 
 
+def table(path: Path) -> dict[str, Any]:
+    return roster_to_table(load_roster(path))
+
+
 def test_what_is_imported_is_what_is_exported(data: str, tmp_path: Path) -> None:
     """A roster imported into an empty folder comes out the same, its zone too."""
-    assert load_roster(exported(data, tmp_path)) == load_roster(SMALL)
+    assert table(exported(data, tmp_path)) == table(SMALL)
 
 
 def test_a_second_import_changes_nothing(data: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """What is there already is said to be, and stays as it is."""
     assert main(["roster", "import", str(SMALL), "--data", data]) == 0
     assert capsys.readouterr().out.count("is there already") == 4
-    assert load_roster(exported(data, tmp_path)) == load_roster(SMALL)
+    assert table(exported(data, tmp_path)) == table(SMALL)
 
 
 def test_an_import_adds_to_what_is_there(data: str, tmp_path: Path) -> None:
@@ -57,6 +63,18 @@ def test_an_import_adds_to_what_is_there(data: str, tmp_path: Path) -> None:
     assert roster.occupant_by_name["group d"].aliases == ("D", "the quick ones")
     assert roster.occupant_by_name["group d"].count is None
     assert roster.place_of("Vesper") == "jar"
+
+
+def test_words_taught_come_along(data: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """What the keeper taught is in the export, and an import teaches it to another collection, once."""
+    assert main(["say", "RR means red runner roach", "--data", data]) == 0
+    other = str(tmp_path / "other")
+    assert main(["roster", "import", str(exported(data, tmp_path)), "--data", other]) == 0
+    assert "learned that RR means" in capsys.readouterr().out
+    assert main(["roster", "import", str(exported(data, tmp_path)), "--data", other]) == 0
+    assert "learned" not in capsys.readouterr().out
+    assert main(["say", "fed B 2 RR", "--data", other]) == 0
+    assert "red runner roach" in capsys.readouterr().out
 
 
 def test_an_export_without_a_file_is_printed(data: str, capsys: pytest.CaptureFixture[str]) -> None:
