@@ -80,6 +80,9 @@ def _says_more(items: list[Item], start: int) -> bool:
     """Whether a message goes on to tell something of its own, so that its "no" or "it was" opens no correction."""
     rest = [item for item in items if item.start >= start]
     loose = [item for item in rest if item.kind == "plain" and item.text.isalpha() and item.text not in SMALL_WORDS]
+    nothing = bool(rest) and (rest[0].thing() or rest[0].sense("sign") or rest[0].prey) and any(item.text == "no" for item in items if item.start < start)
+    if nothing:
+        return True
     denied = bool(rest) and rest[0].sense("verb") is not None and "not" in [item.text for item in items if item.start < start]
     return len(loose) > 1 or len(rest) > 12 or denied
 

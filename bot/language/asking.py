@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from bot.language.meaning import Ask
@@ -39,7 +40,7 @@ def read_ask(clauses: Sequence[Clause], today: date) -> Ask | None:
         return None
     subjects = _subjects(items)
     since, until, days = _span(words, about, today)
-    return Ask(about, kind if about in {"last", "did", "who", "next", "day"} else None, subjects, since, until, days)
+    return Ask(about, kind if about in {"last", "did", "who", "next", "day"} or (about == "due" and kind not in {None, "count"} and words.verb_said()) else None, subjects, since, until, days)
 
 
 class Words:
@@ -54,6 +55,10 @@ class Words:
     def any(self, *words: str) -> bool:
         """Whether one of these words or phrases is said."""
         return any(f" {word} " in self.joined for word in words)
+
+    def verb_said(self) -> bool:
+        """Whether an act is asked about by its verb or noun ("who needs feeding")."""
+        return any(item.kind == "word" and (item.verb(*KIND_OF_VERB) or item.thing("feeding", "misting", "watering", "cleaning", "weighing")) for item in self.items)
 
     def kind(self) -> str | None:
         """The kind of entry that is asked about: by its verb, then by a noun."""
@@ -86,7 +91,7 @@ def _about(words: Words) -> tuple[str | None, str | None]:
 def _is_feeders(words: Words, _kind: str | None) -> bool:
     prey = any(item.prey for item in words.items if item.kind != "name") or words.any("feeders", "food", "livefood", "live food", "bugs")
     needing = words.any("need", "order", "buy", "get", "use", "require", "last me", "go through", "get through", "enough", "going to need", "pick up", "needed")
-    return prey and needing and words.any("how many", "how much", "what", "have i got enough", "enough", "do i need", "many")
+    return prey and needing and words.any("how many", "how much", "what", "have i got enough", "enough", "do i need", "many", "needed", "how much")
 
 
 def _is_day(words: Words, _kind: str | None) -> bool:
@@ -199,7 +204,7 @@ def _span(words: Words, about: str, today: date) -> tuple[date | None, date | No
     if span.since and span.on:
         return span.on, (closing.until or closing.on) if closing else None, None
     words_said = item.text.lower()
-    if any(lead in words_said for lead in ("this week", "this month", "this year")) and span.on:
+    if re.match(r"(?:so far |for |in |during )?this (?:week|wk|month|mth|year|yr)\b", words_said) and span.on:
         return span.on, None, None
     if span.days and not _calendar_period(words_said):
         return None, None, span.days

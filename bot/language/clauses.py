@@ -239,8 +239,26 @@ def _new_subject(items: Sequence[Item], position: int) -> bool:
     if item.kind == "name":
         if position and (items[position - 1].text in OBJECT_LEADS or items[position - 1].kind == "number") and not _article_after_words(items, position):
             return False
-        return not item.possessive and _animal_predicate(items, position + 1) and not _governed(items, position)
+        return not item.possessive and (_animal_predicate(items, position + 1) or _offered_to(items, position)) and not _governed(items, position)
+    if item.kind == "number":
+        return _number_in(items, position)
     return item.text in PRONOUNS and item.kind == "plain" and _clause_verb(items, position + 1) and not _relative(items, position)
+
+
+def _offered_to(items: Sequence[Item], position: int) -> bool:
+    """ "june 2 crickets penny 1 locust": a name, a number and prey, after as much for another."""
+    following = items[position + 1 : position + 5]
+    if not following or following[0].kind != "number":
+        return False
+    prey = next((item for item in following if item.prey), None)
+    return prey is not None and any(item.prey for item in items[:position]) and any(item.kind == "name" for item in items[:position])
+
+
+def _number_in(items: Sequence[Item], position: int) -> bool:
+    """ "3 skins in A 1 in B": a number and a place, after a number and a place."""
+    following = items[position + 1 : position + 3]
+    placed = len(following) == 2 and following[0].text in {"in", "for", "to", "from"} and following[1].kind == "name"
+    return placed and items[position - 1].kind == "name" and any(item.kind == "number" for item in items[:position])
 
 
 def _article_after_words(items: Sequence[Item], position: int) -> bool:
@@ -263,7 +281,9 @@ def _animal_predicate(items: Sequence[Item], at: int) -> bool:
     cursor = at
     while cursor < len(items) and items[cursor].kind == "plain" and items[cursor].text in LIGHT:
         cursor += 1
-    if cursor >= len(items) or items[cursor].kind not in {"word", "plain"}:
+    if cursor >= len(items):
+        return cursor > at + 1 and items[cursor - 1].text == "not"
+    if items[cursor].kind not in {"word", "plain"}:
         return False
     item = items[cursor]
     verb = item.sense("verb")

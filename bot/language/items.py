@@ -59,6 +59,11 @@ class Item:
         """Whether it is one of these verbs."""
         return self.sense("verb", *values) is not None
 
+    @property
+    def forms(self) -> frozenset[str]:
+        """The forms it may be as a verb: base, past, ing, third; empty for anything else."""
+        return frozenset(sense.form for sense in self.senses if sense.category == "verb") if self.kind == "word" else frozenset()
+
     def thing(self, *values: str) -> bool:
         """Whether it is one of these nouns."""
         return self.sense("thing", *values) is not None

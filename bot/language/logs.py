@@ -34,6 +34,8 @@ def drafts_of(clause: Clause, before: Draft | None, *, planned: bool = False) ->
             scope.before = made[-1]
     if negation is not None:
         drafts = [_denied(draft, negation) for draft in drafts]
+        if not drafts and _did_not(clause, negation, before):
+            drafts = [Draft("feeding", clause, list(clause.names)).put("outcome", "refused", negation)]
         if not drafts and _worth_noting(clause, negation):
             drafts = [Draft("note", clause, list(clause.names), negated=True)]
     for draft in drafts:
@@ -77,6 +79,12 @@ def replace_kind(draft: Draft) -> Draft:
     return replace(draft, kind="note", fields={}, negated=True, missing=[], made_by={"kind": draft.made_by.get("kind", [])})
 
 
+def _did_not(clause: Clause, negation: Item, before: Draft | None) -> bool:
+    """ "june ate, penny didn't": the verb is the one told before."""
+    lead = clause.before(negation)[-1:]
+    return before is not None and before.kind == "feeding" and bool(clause.names) and bool(lead) and lead[0].text in {"did", "has", "would", "have"} and not clause.after(negation)
+
+
 def _worth_noting(clause: Clause, negation: Item) -> bool:
     texts = set(clause.texts)
     return bool(clause.names) or bool({"deaths", "problems", "issues", "changes", "losses", "dead", "news", "change"} & texts) or negation.text in {"forgot", "forgot to", "skipped"}
@@ -109,7 +117,7 @@ def _proper(item: Item) -> bool:
     return is_strange(item) and item.raw[:1].isupper() and item.start > 0
 
 
-def settle_subjects(drafts: list[Draft], focus: tuple[str, ...], said: list[Clause]) -> None:
+def settle_subjects(drafts: list[Draft], focus: tuple[str, ...], said: list[Clause], cultures: dict[str, str]) -> None:
     """Give every draft its subjects: its own names, else those told before, else the next ones told, else the focus.
 
     `said` are all clauses of the message in order: a clause that tells nothing itself may still name whom the next is about.
@@ -119,6 +127,10 @@ def settle_subjects(drafts: list[Draft], focus: tuple[str, ...], said: list[Clau
     topics = _topics(said, drafts)
     for draft in drafts:
         told = topics.get(id(draft.clause), ()) or told
+        culture = next((cultures[item.prey] for item in draft.clause.items if item.prey in cultures), None) if draft.kind == "arrival" else None
+        if culture and not draft.names:
+            draft.subjects, draft.stranger = (culture,), ""
+            continue
         if draft.names:
             draft.subjects, draft.choices = _subjects(draft)
             if draft.choices and "to" not in draft.missing:
@@ -260,7 +272,8 @@ def _told_after(clauses: list[Clause], dates: dict[int, Item | None], made: dict
     """ "fed B, that was yesterday", "… can't remember which day": a date in a clause without an act belongs to the act before."""
     for earlier, later in zip(clauses, clauses[1:], strict=False):
         own = usable(later)
-        if own is not None and id(later) not in made and id(earlier) in made and usable(earlier) is None and not later.names:
+        alone = later.number == earlier.number or not any(clause.number == later.number and id(clause) in made for clause in clauses)
+        if own is not None and alone and id(later) not in made and id(earlier) in made and usable(earlier) is None and not later.names:
             dates[id(earlier)] = own
 
 

@@ -24,13 +24,13 @@ def mood_of(clause: Clause, earlier: str, end: str, *, last: bool) -> str:
         return "stop"
     if _asks(clause, opening, end, last=last):
         return "ask"
-    if _wishes(clause):
+    if _wishes(clause) or (earlier == "wish" and not _is_told(clause)):
         return "wish"
     if _plans(clause, opening):
         return "plan"
     if earlier in {"plan", "stop"}:
         return "log" if _is_told(clause) else earlier
-    if earlier in {"wish", "ask"} and not _is_told(clause):
+    if earlier == "ask" and not _is_told(clause):
         return earlier
     return "log"
 
@@ -100,6 +100,8 @@ def _names_question(clause: Clause) -> bool:
     if _is_told(clause) or clause.numbers or any(item.date and item.date.recur for item in clause.dates):
         return False
     asks = {"last", "next", "latest"} & set(texts) and any(item.thing() or item.sense("verb") for item in clause.items)
+    if {"due", "overdue"} & set(texts) and len(texts) < 8 and not any(item.thing("exuvia") or item.sense("sign") for item in clause.items):
+        return True
     return bool(asks) and not any(item.sense("plan") for item in clause.items) or "history" in texts or "overdue" in texts
 
 
@@ -134,19 +136,17 @@ def _wishes(clause: Clause) -> bool:
 def _is_told(clause: Clause) -> bool:
     """Whether the clause has a verb in the past, or a sight: something that has happened."""
     for item in clause.items:
-        verb = item.sense("verb")
-        if item.kind == "word" and verb and verb.form == "past" and any(sense.form != "base" for sense in item.senses if sense.category == "verb") and not _infinitive(clause, item):
+        if "past" in item.forms and not _infinitive(clause, item):
             return True
-        if item.kind == "word" and item.sense("outcome") and not verb:
+        if item.kind == "word" and item.sense("outcome") and not item.forms:
             return True
     return False
 
 
 def _infinitive(clause: Clause, item: Item) -> bool:
     """A verb spelled alike in both forms ("put", "split") after "to" is no past."""
-    verb_forms = {sense.form for sense in item.senses if sense.category == "verb"}
     before = clause.before(item)
-    return "base" in verb_forms and bool(before) and (before[-1].text in {"to", "not"} or before[-1].sense("plan") is not None or before[-1].text.endswith(" to"))
+    return "base" in item.forms and bool(before) and (before[-1].text in {"to", "not"} or before[-1].sense("plan") is not None or before[-1].text.endswith(" to"))
 
 
 def _plans(clause: Clause, opening: list[Item]) -> bool:
@@ -159,7 +159,7 @@ def _plans(clause: Clause, opening: list[Item]) -> bool:
         return True
     if told:
         return False
-    ahead = any(item.date and item.date.relation == "future" for item in clause.dates)
+    ahead = any(item.date and (item.date.relation == "future" or _still_to_come(item)) for item in clause.dates)
     verb = opening[0].sense("verb")
     orders = verb is not None and any(sense.form == "base" for sense in opening[0].senses if sense.category == "verb") and verb.agent == "keeper" and opening[0].kind == "word"
     if ahead and not clause.numbers:
@@ -167,6 +167,12 @@ def _plans(clause: Clause, opening: list[Item]) -> bool:
     if ahead and (orders or any(sense.form == "base" for item in clause.items for sense in item.senses if sense.category == "verb")):
         return True
     return orders and bool(clause.dates or clause.names) and not any(item.date and item.date.relation == "past" for item in clause.dates) and opening[0].text not in {"put", "split", "shed", "spread", "cut", "water", "mist", "spray", "spot", "count", "measure", "size", "new", "top", "pop", "mate"} or (orders and bool(clause.dates) and not any(item.date and item.date.relation == "past" for item in clause.dates) and any(_ahead(item) for item in clause.dates))  # fmt: skip
+
+
+def _still_to_come(item: Item) -> bool:
+    """A day and month told without a year that is nearer ahead than behind ("on 8th of august" said in July)."""
+    date = item.date
+    return date is not None and date.this_year is not None and date.on is not None and date.on < date.this_year
 
 
 def _ahead(item: Item) -> bool:

@@ -28,6 +28,7 @@ class NameSpan:
     subjects: tuple[str, ...]
     how: str = "name"
     typo: bool = False
+    groups: bool = False  # all of them are groups, not single animals
 
 
 def find_names(tokens: tuple[Token, ...], index: RosterIndex) -> list[NameSpan]:
@@ -39,7 +40,7 @@ def find_names(tokens: tuple[Token, ...], index: RosterIndex) -> list[NameSpan]:
         if span is None:
             at += 1
             continue
-        spans.append(span)
+        spans.append(replace(span, groups=all(name in index.groups for name in span.subjects)))
         at = span.last
     return spans
 
@@ -203,6 +204,8 @@ def _between(low: str, high: str, members: dict[str, str]) -> list[str]:
 def _everyone(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
     """ "everyone", "all tubs", "all the slings", "both geckos", each with "but …" after it."""
     text = tokens[at].text
+    if text in {"anyone", "anybody"} and at and _acts(tokens[at - 1].text):
+        return _less(tokens, NameSpan(at, at + 1, index.everyone, "all"), index)
     if text in ALL_WORDS | {"both", "every", "each", "whole"}:
         cursor = at + 1
         while cursor < len(tokens) and (_text(tokens, cursor) in {"of", "the", "my", "our", "lots", "other", "single"} or _text(tokens, cursor) in COUNT_WORDS):
@@ -213,6 +216,16 @@ def _everyone(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpa
             return _less(tokens, replace(named, first=at, how=how), index)
         return _whole(tokens, at, cursor, index)
     return None
+
+
+def _is_prey(text: str) -> bool:
+    node = vocabulary().tree.next.get(text)
+    return node is not None and any(sense.category == "prey" for sense in node.senses)
+
+
+def _acts(text: str) -> bool:
+    node = vocabulary().tree.next.get(text)
+    return node is not None and any(sense.category == "verb" and sense.agent == "keeper" for sense in node.senses)
 
 
 def _whole(tokens: tuple[Token, ...], at: int, cursor: int, index: RosterIndex) -> NameSpan | None:
@@ -251,18 +264,28 @@ def _less(tokens: tuple[Token, ...], span: NameSpan, index: RosterIndex) -> Name
             cursor += 1
         if cursor >= len(tokens):
             break
-        named = _numbered(tokens, cursor, index) or _exact(tokens, cursor, index) or _near(tokens, cursor, index)
+        named = _numbered(tokens, cursor, index) or _exact(tokens, cursor, index) or _near(tokens, cursor, index) or _bare_number(tokens, cursor, span, index)
         if named is None:
             break
         gone |= {index.place_of[name] for name in named.subjects}
         last = named.last
-        if _text(tokens, last) not in JOINERS:
+        if _text(tokens, last) not in JOINERS or (_text(tokens, last) == "," and _is_prey(_text(tokens, last + 1))):
             break
         cursor = last + 1
     if not gone:
         return span
     kept = tuple(name for name in span.subjects if index.place_of[name] not in gone)
     return replace(span, subjects=kept, last=last, how="many")
+
+
+def _bare_number(tokens: tuple[Token, ...], at: int, span: NameSpan, index: RosterIndex) -> NameSpan | None:
+    """ "slings bar 12": a number that ends the name of one of those meant."""
+    label = _key(tokens[at], first=False)
+    if not label.isdigit():
+        return None
+    places = {index.place_of[name] for name in span.subjects}
+    named = [members[label] for members in index.numbered.values() if label in members and index.place_of[members[label]] in places]
+    return NameSpan(at, at + 1, (named[0],)) if named else None
 
 
 def _near(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:

@@ -24,7 +24,7 @@ LESS_THAN = {("less", "than"), ("fewer", "than"), ("under",), ("below",), ("<",)
 BEFORE = [(words, name) for name, table in {"about": ABOUT, "at least": AT_LEAST, "more than": MORE_THAN, "up to": UP_TO, "less than": LESS_THAN}.items() for words in table]  # fmt: skip
 BEFORE.sort(key=lambda pair: -len(pair[0]))
 AFTER = {("ish",): "about", ("or", "so"): "about", ("give", "or", "take"): "about", ("odd",): "about", ("approx",): "about", ("roughly",): "about", ("or", "thereabouts"): "about", ("plus",): "at least", ("+",): "at least", ("or", "more"): "at least", ("at", "least"): "at least", ("minimum",): "at least", ("max",): "up to", ("or", "less"): "up to", ("or", "fewer"): "up to", ("at", "most"): "up to", ("tops",): "up to", ("or", "thereabout"): "about", ("ish", "or", "so"): "about", ("and", "counting"): "at least"}  # fmt: skip
-TO = {("-",), ("to",), ("or",), ("or", "maybe"), ("maybe",), ("or", "perhaps"), ("/",), ("till",), ("or", "even")}
+TO = {("-",), ("to",), ("or",), ("or", "maybe"), ("maybe",), ("or", "perhaps"), ("till",), ("or", "even")}
 
 UNITS = {
     "mm": "mm", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm", "mil": "mm", "mils": "mm",
@@ -114,7 +114,7 @@ def read_quantity(tokens: tuple[Token, ...], at: int) -> tuple[Quantity, int] | 
 def _second_bound(tokens: tuple[Token, ...], quantity: Quantity, index: int) -> tuple[Quantity, int]:
     """A range with its unit written twice: "24C to 26C", "55% - 60%"."""
     for words in TO:
-        if words[0] in {"or", "maybe", "/"} or not _starts(tokens, index, words):
+        if words[0] in {"or", "maybe"} or not _starts(tokens, index, words):
             continue
         second = _amount(tokens, index + len(words))
         if second and second[0] > quantity.high:
@@ -135,7 +135,7 @@ def _range(tokens: tuple[Token, ...], low: float, high: float, index: int) -> tu
         if words == ("and",) and not _starts(tokens, index - 2, ("between",)):
             continue
         second = _amount(tokens, index + len(words))
-        if second is None or second[3] or second[0] <= low or (low == 1 and words == ("/",) and second[0] <= 4):
+        if second is None or second[3] or second[0] <= low:
             continue
         return low, second[1], second[2]
     return low, high, index

@@ -12,7 +12,7 @@ from bot.language.clauses import Clause, Sentence, clauses, sentences
 from bot.language.drafts import Draft
 from bot.language.finishing import entry_of, finish_log, finish_plans, question_about, with_evidence
 from bot.language.items import tag
-from bot.language.logs import drafts_of, merge, narrow, settle_dates, settle_subjects
+from bot.language.logs import drafts_of, merge, narrow, settle_dates, settle_subjects, usable
 from bot.language.meaning import Ask, Context, Meaning
 from bot.language.moods import mood_of
 from bot.language.planning import PlanDraft, plans_of, settle_plans, stop_of
@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from bot.language.roster import Roster
 
 LONGEST = 4000
+OUTDOORS = {"outside", "outdoors", "balcony", "garden", "weather", "here", "office", "work", "sunny", "street", "car"}
+STRONG_VERBS = ("feed", "mist", "water", "clean", "spotclean", "moult", "move", "count", "die", "sell", "pair", "hatch", "weigh", "eat", "lay")
 AGAIN = re.compile(r"\b(?:same(?: again)?|ditto|likewise|as well|the same)\b")
 
 
@@ -130,9 +132,17 @@ def _plan(clause: Clause, mood: str, reading: Reading) -> None:
 
 
 def _tell(clause: Clause, reading: Reading) -> None:
-    before = reading.drafts[-1] if reading.drafts else None
+    before = next((draft for draft in reversed(reading.drafts[-3:]) if draft.kind == "count" and "count" not in draft.fields), reading.drafts[-1] if reading.drafts else None)
     reading.told.append(clause)
+    if before is not None and _another_day(clause, before):
+        reading.drafts.append(replace(before, clause=clause, fields=dict(before.fields), names=list(before.names)))
+        return
     reading.drafts += _pronoun_place(clause, before) or drafts_of(clause, before)
+
+
+def _another_day(clause: Clause, before: Draft) -> bool:
+    """ "misted the damons mon and tues": the same act on another day."""
+    return clause.joiner in {"and", "&", "+", ","} and all(item.kind == "date" and item.date and item.date.on and not item.date.vague for item in clause.items) and usable(before.clause) is not None and usable(clause) is not None
 
 
 def _pronoun_place(clause: Clause, before: Draft | None) -> list[Draft] | None:
@@ -150,7 +160,7 @@ def _pronoun_place(clause: Clause, before: Draft | None) -> list[Draft] | None:
 def _meaning(text: str, now: datetime, roster: Roster, context: Context, tagged: Tagged, reading: Reading) -> Meaning:
     drafts = [draft for draft in reading.drafts if draft.kind]
     focus = context.focus or _only_place(roster)
-    settle_subjects(drafts, focus, reading.said)
+    settle_subjects(drafts, focus, reading.said, tagged.index.cultures)
     drafts = merge(drafts, tagged.index.place_of)
     settle_dates(drafts, reading.told)
     for draft in drafts:
@@ -160,9 +170,21 @@ def _meaning(text: str, now: datetime, roster: Roster, context: Context, tagged:
     ask = _asked(reading, now, told, focus)
     if ask is not None and ask[1]:
         return question_about("subjects", Meaning("unclear", ask=ask[0], missing=("subjects",)), ask[1])
+    if _small_talk(tagged, drafts, reading, ask[0] if ask else None):
+        return Meaning("chat")
     if not drafts and not reading.plans and ask is None:
         return _loose(text, now, roster, context, tagged, reading)
     return _together(text, now, roster, context, drafts, reading, ask[0] if ask else None, tagged)
+
+
+def _small_talk(tagged: Tagged, drafts: list[Draft], reading: Reading, ask: Ask | None) -> bool:
+    """Talk with no name of the roster in it whose only hold on care is a loose one: weather, milk, "got it"."""
+    if any(item.kind == "name" for item in tagged.items) or reading.plans:
+        return False
+    if drafts and all(draft.kind in {"reading", "observation"} for draft in drafts):
+        return any(item.text in OUTDOORS for item in tagged.items)
+    strong = any(item.kind == "word" and (item.prey or item.sense("verb", *STRONG_VERBS)) for item in tagged.items)
+    return not drafts and ask is not None and ask.about == "did" and not strong
 
 
 def topic_before(reading: Reading) -> tuple[str, ...]:
@@ -197,7 +219,6 @@ def _asked(reading: Reading, now: datetime, told: tuple[str, ...], focus: tuple[
 def _together(text: str, now: datetime, roster: Roster, context: Context, drafts: list[Draft], reading: Reading, ask: Ask | None, tagged: Tagged) -> Meaning:
     if reading.wished and not ask:
         drafts += _wishes(reading, drafts)
-        settle_dates([draft for draft in drafts if draft.clause in reading.wished], reading.wished)
     plans = finish_plans(reading.plans, now, tagged, roster)
     meaning = finish_log(text, drafts, plans, ask, now, roster, context) if drafts else None
     if meaning is None:
@@ -220,7 +241,7 @@ def plan_marks(plans: list[PlanDraft]) -> list[tuple[str, Item]]:
 
 def _wishes(reading: Reading, drafts: list[Draft]) -> list[Draft]:
     """A condition or a wish is kept as a note on those it names, once."""
-    names = [item for clause in reading.wished for item in clause.names]
+    names = [item for clause in reading.wished for item in clause.names if not _after_to(clause, item)]
     subjects = tuple(dict.fromkeys(subject for item in names if item.name and item.name.how != "either" for subject in item.name.subjects))
     if not names and drafts:
         return []
@@ -233,17 +254,22 @@ def _wishes(reading: Reading, drafts: list[Draft]) -> list[Draft]:
     return [draft]
 
 
+def _after_to(clause: Clause, name: Item) -> bool:
+    before = [item.text for item in clause.before(name)][-2:]
+    return bool(before) and bool({"to", "into"} & set(before)) and len(clause.names) > 1
+
+
 def _loose(text: str, now: datetime, roster: Roster, context: Context, tagged: Tagged, reading: Reading) -> Meaning:
     """A message with no act in it: a note on those it names, a question, "same again", or small talk."""
     items = [item for item in tagged.items if item.kind != "mark"]
-    names = [item for clause in (*reading.told, *reading.wished, *reading.asked) for item in clause.names]
+    names = [item for clause in (*reading.told, *reading.wished, *reading.asked) for item in clause.names if not _after_to(clause, item)]
     again = _same_again(text, context, names, now)
     if again is not None:
         return again
     if not names:
         return _without_names(reading, context, text, now, items, roster)
     draft = Draft("note", names and (reading.told or reading.wished or reading.asked)[0], names)
-    settle_subjects([draft], (), reading.said)
+    settle_subjects([draft], (), reading.said, {})
     described = [item for item in items if item.kind not in {"name", "date"} and not item.sense("filler")]
     if not draft.missing and _bare(described):
         numbers = [item for item in described if item.kind == "number"]

@@ -21,8 +21,8 @@ BARE_LEADS = {"of", "from", "in", "to", "for", "into", "on", "and", "did"}
 def refine(items: list[Item], index: RosterIndex) -> list[Item]:
     """One sentence's items, settled."""
     items = [_settled(items, position) for position in range(len(items))]
-    items = _phrasal(items)
-    items = _numbered_places(items, index)
+    items = _phrasal([_where_only(items, position) for position in range(len(items))])
+    items = _excepted(_numbered_places(items, index), index)
     return repaired(items)
 
 
@@ -33,12 +33,21 @@ def _settled(items: list[Item], position: int) -> Item:
     item = items[position]
     if item.prey and item.sense("filler"):  # "ffs" is fruit flies only where they are counted or given
         before = items[position - 1] if position else None
-        given = before is not None and (before.kind == "number" or before.verb("feed", "offer", "get") or before.kind == "name")
+        given = before is not None and (before.kind == "number" or before.verb("feed", "offer", "get"))
         return item if given else replace(item, senses=tuple(sense for sense in item.senses if sense.category == "filler"))
     if item.kind != "name" or not item.senses:
         return item
     as_word = _means_prey(items, position) if item.prey else _means_thing(items, position)
     return replace(item, kind="word", name=None) if as_word else replace(item, senses=())
+
+
+def _where_only(items: list[Item], position: int) -> Item:
+    """ "behind the fly cups" says where something was, not whom it is about."""
+    item = items[position]
+    lead = position - 1 - (position > 1 and items[position - 1].text in {"the", "my", "our"})
+    if item.kind == "name" and lead >= 0 and items[lead].text in {"behind", "beside", "beneath", "underneath", "above", "below"}:
+        return replace(item, kind="plain", name=None, senses=())
+    return item
 
 
 def _stretch(items: list[Item], position: int) -> tuple[list[Item], int]:
@@ -122,6 +131,25 @@ def _with_particle(items: list[Item], position: int) -> tuple[Item, int] | None:
             verbs = tuple(sense for sense in following.senses if sense.category == "verb")
             return replace(item, kind="word", senses=verbs, text=f"{item.text} {items[at].text}"), at
     return None
+
+
+# ---- exceptions told after the verb -----------------------------------------------------------------------------
+
+
+def _excepted(items: list[Item], index: RosterIndex) -> list[Item]:
+    """ "everything fed except custard and the feeders": names after "except" are taken from those before it."""
+    at = next((position for position, item in enumerate(items) if item.text in {"except", "bar", "excluding", "apart", "besides"} and item.kind == "plain"), None)
+    if at is None:
+        return items
+    whole = next((item for item in items[:at] if item.kind == "name" and item.name and len(item.name.subjects) > 1), None)
+    gone = [item for item in items[at + 1 :] if item.kind == "name"]
+    between = [item for item in items[at + 1 :] if item.kind != "name" and item.text not in {"the", "and", ",", "for", "from", "&", "+", "my"}]
+    if whole is None or whole.name is None or not gone or between:
+        return items
+    places = {index.place_of[name] for item in gone if item.name for name in item.name.subjects}
+    kept = tuple(name for name in whole.name.subjects if index.place_of[name] not in places)
+    mended = replace(whole, name=replace(whole.name, subjects=kept, how="many"))
+    return [mended if item is whole else item for item in items[:at]]
 
 
 # ---- bare numbers for places ------------------------------------------------------------------------------------

@@ -12,7 +12,7 @@ from rapidfuzz.distance import OSA
 
 from bot.language.quantities import ONES
 from bot.language.tokens import tokenise
-from bot.language.vocabulary import vocabulary
+from bot.language.vocabulary import longest_match, vocabulary
 
 if TYPE_CHECKING:
     from bot.language.roster import Roster
@@ -44,6 +44,7 @@ class RosterIndex:
     animals: tuple[str, ...]
     place_of: dict[str, str]
     order: dict[str, int]  # subjects in roster order
+    cultures: dict[str, str]  # prey -> the occupant that is its culture, where there is just one
 
 
 def key_of(name: str) -> tuple[str, ...]:
@@ -103,7 +104,22 @@ def roster_index(roster: Roster) -> RosterIndex:
         animals=tuple(item.name for item in roster.occupants if item.kind == "animal"),
         place_of=places,
         order={name: index for index, (name, _) in enumerate(named)},
+        cultures=_cultures(roster),
     )
+
+
+def _cultures(roster: Roster) -> dict[str, str]:
+    """Feeder cultures by the prey they are of, told by their own names or by their place's."""
+    found: dict[str, set[str]] = defaultdict(set)
+    for occupant in roster.occupants:
+        for text in (occupant.name, *occupant.aliases, occupant.enclosure) if occupant.kind == "group" else ():
+            tokens = tokenise(text)
+            for at in range(len(tokens)):
+                match = longest_match(vocabulary().tree, tokens, at)
+                for sense in match[1] if match else ():
+                    if sense.category == "prey":
+                        found[sense.value].add(occupant.name)
+    return {prey: next(iter(names)) for prey, names in found.items() if len(names) == 1}
 
 
 def _plant_all(tree: NameNode, named: list[tuple[str, tuple[str, ...]]], tags: dict[str, list[str]], species: dict[tuple[str, ...], list[str]]) -> None:

@@ -47,6 +47,8 @@ def _signs(scope: Scope, items: list[Item], *, shaped: bool) -> list[str]:
 
 def _is_sign(scope: Scope, item: Item) -> bool:
     """Whether a loose word ("out", "web", "cut") is a sign here and not part of something else."""
+    if item.text == "all out":
+        return not scope.clause.verb("put", "remove", "take", "move", "sell")
     if item.text not in LOOSE:
         return True
     clause = scope.clause

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from bot.language.quantities import Quantity
 
 DESCRIBING = {"small", "medium", "large", "big", "tiny", "little", "mini", "micro", "nice", "fat", "juicy", "adult", "baby", "brown", "black", "silent", "of", "the", "those", "her", "his", "their", "its", "more", "extra", "whole", "single", "size", "sized", "sm", "med", "lg", "xl", "s", "m", "l", "half", "grown", "fresh", "good", "decent", "first", "second", "house", "banded", "dwarf", "flightless", "young", "or", "so", "white", "last", "smallish", "freshly", "wee", "subadult", "juvenile", "huge", "proper", "massive", "these", "new", "mm", "cm", "inch", "x", "chunky", "fine", "ones", "dusted", "gutloaded", "newly", "teeny", "weeny", "lovely", "another", "plain", "normal", "only", "just", "max", "wriggly"}  # fmt: skip
+LOOSELY_ATE = {"got it", "disappeared", "vanished", "finished", "accepted", "hungry", "caught it", "caught them", "caught both", "grabbed it", "grabbed them", "nailed it", "gone already", "gone overnight"}
 UNEATEN = {"left", "left over", "leftover", "remaining", "uneaten", "untouched"}
 
 
@@ -20,6 +21,9 @@ def feeding(scope: Scope) -> list[Draft]:
     verb = scope.verb("feed", "eat", "take", "refuse")
     outcome, outcome_items = outcome_of(scope)
     if not prey and verb is None and outcome is None:
+        return []
+    if not prey and verb and "ing" in verb.forms and scope.sense("sign", "eating_together") and not outcome_of(scope)[0] == "refused":
+        scope.use(verb, *scope.numbers)
         return []
     if scope.planned and not prey and (verb is None or not verb.verb("feed", "eat")):
         return []
@@ -131,7 +135,7 @@ def outcome_of(scope: Scope) -> tuple[str | None, list[Item]]:
     eat = scope.verb("eat", "take")
     if negation is not None and (ate or eat):
         return "refused", [negation, *(ate or [eat])]  # type: ignore[list-item]
-    if ate and not (len(ate) == 1 and ate[0].text in {"got it", "disappeared", "vanished", "finished", "accepted", "hungry"} and not _about_food(scope)):
+    if ate and not (len(ate) == 1 and ate[0].text in LOOSELY_ATE and not _about_food(scope)):
         return "ate", ate
     if eat is not None and not scope.planned and eat.sense("verb").form in {"past", "ing", "third", "base"}:  # type: ignore[union-attr]
         return "ate", [eat]
@@ -139,7 +143,7 @@ def outcome_of(scope: Scope) -> tuple[str | None, list[Item]]:
 
 
 def _about_food(scope: Scope) -> bool:
-    return bool(scope.prey() or scope.names or (scope.before and scope.before.kind == "feeding"))
+    return bool(scope.prey() or scope.verb("feed", "eat") or (scope.before and scope.before.kind == "feeding"))
 
 
 def _partly(scope: Scope) -> list[Item] | None:
@@ -154,9 +158,20 @@ def _partly(scope: Scope) -> list[Item] | None:
             return [item for item in (verb, left[0]) if item]
         return [item for item in (verb, *left) if item]
     numbers = [item for item in scope.numbers if item.quantity and item.quantity.unit is None]
-    if scope.verb("eat", "take") and _of_total(scope, numbers):
-        return [item for item in (scope.verb("eat", "take"), *numbers) if item][:1]
+    eat = scope.verb("eat", "take")
+    if eat and (_of_total(scope, numbers) or _took_fewer(scope, eat, numbers)):
+        return [eat]
     return None
+
+
+def _took_fewer(scope: Scope, eat: Item, numbers: list[Item]) -> bool:
+    """ "2 crickets, took 1": fewer than were offered, in this clause or the one before."""
+    clause = scope.clause
+    taken = next((item for item in numbers if position(clause, item) > position(clause, eat) and item.quantity and not item.quantity.article), None)
+    offered = next((item for item in numbers if position(clause, item) < position(clause, eat) and item.quantity), None)
+    before = scope.before.fields.get("quantity") if scope.before and scope.before.kind == "feeding" and not scope.names else None
+    high = offered.quantity.high if offered and offered.quantity else before[1] if before else None
+    return taken is not None and taken.quantity is not None and high is not None and taken.quantity.high < high
 
 
 def _belongs_before(scope: Scope) -> bool:

@@ -62,6 +62,13 @@ def _more_of_move(scope: Scope) -> bool:
         scope.use(*scope.free)
         return True
     first = scope.clause.items[0]
+    if first is number and number is not None and number.quantity and "count" not in before.fields and scope.plain("to", "into"):
+        before.put("count", number.quantity.count(), number)
+        to = _destination(scope, None)
+        if to and "to" not in before.fields:
+            _set_destination(before, to, scope)
+        scope.use(*scope.free)
+        return True
     if first.text in {"to", "into", "in"} and "to" not in before.fields and "to" not in before.missing and number is None:
         to = _destination(scope, None)
         if to:
@@ -89,7 +96,7 @@ def _destination(scope: Scope, verb: Item | None) -> list[Item] | None:
 
 def _place_words(rest: list[Item]) -> list[Item]:
     if rest and rest[0].kind == "name":
-        alternatives = [item for item in rest[1:3] if item.kind == "name"]
+        alternatives = [item for item in rest[1:4] if item.kind == "name"]
         return [rest[0], *alternatives] if len(rest) > 1 and rest[1].text == "or" and alternatives else rest[:1]
     words: list[Item] = []
     for item in rest:

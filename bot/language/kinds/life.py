@@ -84,7 +84,7 @@ def death(scope: Scope) -> list[Draft]:
         word = None
     eaten = _eaten_by_kin(scope)
     lost = scope.plain(*LOST)
-    if word is None and eaten is None and not (lost and (scope.numbers or scope.names) and not scope.sense("sign")):
+    if word is None and eaten is None and not (lost and (scope.numbers or scope.names) and not _injured(scope)):
         return []
     before = scope.before
     if before is not None and before.kind == "death" and not scope.names and not scope.numbers:
@@ -101,6 +101,10 @@ def death(scope: Scope) -> list[Draft]:
         draft.put("cause", cause)
     _swallow(scope)
     return [draft]
+
+
+def _injured(scope: Scope) -> bool:
+    return any(item.sense("sign") and not item.sense("sign", "out") for item in scope.free)
 
 
 def _counts_dead(scope: Scope, number: Item) -> bool:
@@ -162,7 +166,7 @@ def moult(scope: Scope) -> list[Draft]:
         scope.use(word)
         return []
     number = _shed_number(scope, word)
-    draft = scope.draft("moult", verb, noun, scope.verb("see", "get", "remove"))
+    draft = scope.draft("moult", verb, noun, scope.verb("see", "get", "remove"), scope.verb("eat") if noun else None)
     if number and number.quantity:
         draft.put("number", number.quantity.count(), number)
         scope.use(number)
@@ -222,6 +226,7 @@ def departure(scope: Scope) -> list[Draft]:
         draft.put("number", number.quantity.count(), number)
         scope.use(number)
     draft.names = [item for item in draft.names if not _given_to(scope, item)] or draft.names
+    scope.use(*[item for item in scope.free if item.verb("pair", "offer", "get", "put") or item.thing("pairing", "young")])
     return [draft]
 
 
@@ -244,11 +249,23 @@ def pairing(scope: Scope) -> list[Draft]:
     male = scope.plain("male", "boy", "boyfriend", "suitor", "mm", "lad", "fella")
     parted = scope.plain("separated", "separate", "parted", "separating") or (scope.verb("split") if scope.plain("pair", "pairing") else None)
     several = sum(len(item.name.subjects) for item in scope.names if item.name) > 1
+    groups = bool(scope.names) and all(item.name and item.name.groups for item in scope.names)
+    in_with = _in_with(scope)
     joined = put and together and several and not scope.prey() and scope.plain("in", "together")
     with_male = put and male and scope.names and not scope.prey()
     apart = parted and (several or male)
-    if not (verb or (introduced and several) or (introduced and male) or joined or with_male or apart):
+    if not (verb or (introduced and several) or (introduced and male) or (joined and not groups) or with_male or apart or in_with):
         return []
-    draft = scope.draft("pairing", verb if verb else introduced or put or parted, together, male)
+    draft = scope.draft("pairing", verb or introduced or put or parted, together, male)
     scope.use(*[item for item in scope.free if item.verb() or item.thing() or item.sense("sign")])
     return [draft]
+
+
+def _in_with(scope: Scope) -> bool:
+    """ "bert in with june": two single animals and nothing else between them."""
+    items = scope.clause.items
+    for position in range(1, len(items) - 2):
+        pair = items[position - 1].kind == "name" and items[position].text == "in" and items[position + 1].text == "with" and items[position + 2].kind == "name"
+        if pair and not scope.prey():
+            return not all(item.name and item.name.groups for item in (items[position - 1], items[position + 2]))
+    return False

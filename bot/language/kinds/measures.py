@@ -89,6 +89,8 @@ def _tells_heads(scope: Scope, number: Item) -> bool:
     see = scope.verb("see")
     if see and ("could" in clause.texts or "can" in clause.texts) and not scope.sense("sign"):
         return True
+    if number.quantity and number.quantity.sense != "exact" and scope.names and scope.sense("sign", "out") and not _lives(scope):
+        return True
     if SEEN & set(texts[:2]) and not _lives(scope):
         return True
     if {"there", "guess", "still"} & set(before[-4:]) and not _lives(scope) and (scope.names or scope.before):
