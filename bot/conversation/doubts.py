@@ -76,9 +76,10 @@ def completed(scene: Scene, doubt: Doubt, text: str) -> Meaning | None:
     choice = picked(doubt.meaning.choices, text)
     if choice is None and (doubt.meaning.amend or doubt.meaning.setup):
         return None
-    if choice is None:
-        return scene.language.complete(doubt.meaning, text, scene.local_now, scene.roster)
-    return _with_choice(scene, doubt.meaning, choice)
+    if choice is not None:
+        return _with_choice(scene, doubt.meaning, choice)
+    answered = scene.language.complete(doubt.meaning, text, scene.local_now, scene.roster)
+    return None if answered is None or _stands_alone(scene, answered, text) else answered
 
 
 def settle(scene: Scene, doubt: Doubt, how: str) -> None:
@@ -100,6 +101,23 @@ def keep_as_note(scene: Scene, doubt: Doubt, how: str) -> str:
 def is_never_mind(text: str) -> bool:
     """Whether the text drops a question."""
     return NEVER_MIND.fullmatch(text.strip(" .!,")) is not None
+
+
+def _stands_alone(scene: Scene, answered: Meaning, text: str) -> bool:
+    """Whether the text tells by itself, with nobody to lean on, of other acts or places than it would as an answer.
+
+    "Misted everyone" is no answer to what was done with B; "fed B" is one to which of them was fed.
+    """
+    fresh = scene.language.read(text, scene.local_now, scene.roster)
+    if fresh.intent != "log" or not all(entry.subjects for entry in fresh.entries):
+        return False
+    return not _acts(scene, fresh) <= _acts(scene, answered)
+
+
+def _acts(scene: Scene, meaning: Meaning) -> set[tuple[str, object]]:
+    """What was done where: each kind with each place."""
+    found = ((entry.kind, scene.names.subject(name)) for entry in meaning.entries for name in entry.subjects)
+    return {(kind, subject and (scene.names.place_of(subject) or subject)) for kind, subject in found}
 
 
 def _with_choice(scene: Scene, meaning: Meaning, choice: Choice) -> Meaning:

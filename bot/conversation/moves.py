@@ -28,6 +28,7 @@ _JOIN = re.compile(
 _SPLIT = re.compile(
     r"\b(split\w*|separat\w+|off|part of|some of|half of|took|pulled)\b|\d+ (from|of|out of)\b", re.IGNORECASE
 )
+_INTO_LAST = re.compile(r"\b(with|into|to)\b", re.IGNORECASE)
 _MOST_STAYED = 0.8
 """A count of at least this part of the group is the whole group, some having been lost or not seen."""
 
@@ -52,6 +53,8 @@ def find_route(scene: Scene, entry: Entry) -> Route:
     movers = _movers(scene, entry)
     words = entry.fields.get("to")
     names = scene.names
+    if not words and len(movers) > 1 and _JOIN.search(entry.words) and all(row.kind == "group" for row in movers):
+        return _union(scene, entry, movers)
     if not words or names.has_tag(str(words)):
         return Route(movers)
     is_part = _is_part(scene, entry, movers)
@@ -68,6 +71,13 @@ def find_route(scene: Scene, entry: Entry) -> Route:
         raise Refusal(f"{host.name} has no place yet, so nothing was written. Say where {host.name} lives first.")
     joins = bool(_JOIN.search(entry.words)) and all(row.kind == "group" for row in (host, *movers))
     return Route(movers, home, host=host, is_part=is_part, joins=joins)
+
+
+def _union(scene: Scene, entry: Entry, groups: tuple[OccupantRow, ...]) -> Route:
+    """Groups joined without a word of where: "joined D with B" into the last one named, "merged B and D" into the first."""
+    host = groups[-1] if _INTO_LAST.search(entry.words) else groups[0]
+    movers = tuple(row for row in groups if row != host)
+    return Route(movers, scene.names.home(host), host=host, joins=True)
 
 
 def split_in_doubt(scene: Scene, entry: Entry) -> Meaning | None:

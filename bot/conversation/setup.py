@@ -59,6 +59,7 @@ def _rename(scene: Scene, fields: Mapping[str, Any], _origin: Origin) -> Answer:
         roster.rename_occupant(scene.session, row.id, new_name, scene.cause)
     else:
         _refuse_known(scene.names.place(new_name), row)
+        new_name = new_name.removeprefix("the ")
         roster.rename_enclosure(scene.session, row.id, new_name, scene.cause)
     return said(f"{row.name} is now called {new_name}; the old name is understood too.", focus=(new_name,), setup=True)
 

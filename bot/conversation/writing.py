@@ -156,7 +156,7 @@ def _write_move(scene: Scene, entry: Entry, route: Route, origin: Origin, supers
         fields |= added
         remarks += (remark,)
     elif route.joins and route.host is not None:
-        fields |= {"new_occupant_id": route.host.id, "joined": True}
+        fields |= {"to": fields.get("to", route.host.name), "new_occupant_id": route.host.id, "joined": True}
         remarks += (f"{_names(route)} joined {route.host.name} and is kept on under that name.",)
     who = tuple(Subject(occupant_id=row.id) for row in route.movers)
     [entry_id] = add(scene, [_log(scene, entry, fields, who)], origin, [supersedes])
@@ -169,7 +169,8 @@ def _about_place(scene: Scene, route: Route) -> tuple[str, ...]:
     if route.new_place is not None:
         return (f"{route.new_place} was not on the roster; it is now.",)
     if route.place is None:
-        return (f"On the roster {_names(route)} stays in place: the move names no enclosure.",)
+        stays = "stays" if len(route.movers) == 1 else "stay"
+        return (f"On the roster {_names(route)} {stays} in place: the move names no enclosure.",)
     others = [row.name for row in scene.names.living_in(route.place.id) if row not in route.movers]
     if not others or route.joins or (route.is_part and route.host is not None):
         return ()
@@ -219,7 +220,7 @@ def _offers(scene: Scene, entry: Entry) -> tuple[str, ...]:
     name = entry.subjects[0] if entry.subjects else ""
     if entry.kind == "sac" and entry.fields.get("stage") == "hatched":
         number = entry.fields.get("number")
-        heads = f", {number[0]}" if number and number[0] else ""
+        heads = f", {say_range(number)}" if number else ""
         return (f"To put the brood on the roster: “add brood NAME{heads} from {name}, in PLACE”.",)
     animal = scene.names.animal(name)
     if entry.kind in ("death", "departure") and animal is not None and animal.kind == "animal":

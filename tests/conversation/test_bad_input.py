@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from bot.language.meaning import Entry
 from storage import inbox
-from tests.conversation.room import Room, fed, log
+from tests.conversation.room import TODAY, Room, fed, log
 
 ODD = {
     "empty": "",
@@ -32,6 +33,18 @@ def test_odd_text_gets_a_sentence_and_the_next_message_works(room: Room, text: s
     assert kept is not None
     assert (kept.text, kept.state) == (text, "done")
     assert room.say("fed B", log(fed("group B"))).text.startswith("Written")
+
+
+@pytest.mark.parametrize("words", ["counted -3 in B", "-3 in B", "\u22123 B"])
+def test_a_count_below_nothing_is_refused(room: Room, words: str) -> None:
+    """A minus that a reader passes over is seen all the same; a dash in a range is none."""
+    assert "A count of -3 cannot be right" in room.say(words, log(counted())).text
+    assert room.entries() == []
+    assert room.say("counted 2-3 in B", log(counted())).text.startswith("Written")
+
+
+def counted() -> Entry:
+    return Entry("count", ("group B",), TODAY, fields={"count": [3, 3]})
 
 
 def test_a_hundred_thousand_characters_are_kept_as_a_note(room: Room) -> None:

@@ -43,6 +43,25 @@ def test_an_answer_in_other_words_is_left_to_the_reader(room: Room) -> None:
     assert room.lines() == [("feeding", ("Saffron",), TODAY, {"quantity": [3, 3]})]
 
 
+def test_a_message_that_stands_for_itself_is_no_answer(room: Room) -> None:
+    """What tells of other places by itself is a new message, even if the reader could make an answer of it."""
+    room.told.answers["misted everyone"] = log(Entry("misting", ("group B",), TODAY))
+    room.told.answers["fed D"] = log(fed("group D", quantity=[3, 3]))
+    room.say("B", Meaning("unclear", entries=(Entry("note", ("group B",), TODAY),), missing=("kind",)))
+    room.say("misted everyone", log(Entry("misting", ("tub 2", "tub 4", "tub 7"), TODAY)))
+    assert room.lines()[-1][:2] == ("misting", ("tub 2", "tub 4", "tub 7"))
+    room.say("fed 3", WHICH)
+    room.say("fed D", log(fed("group D")))
+    assert room.lines()[-1] == ("feeding", ("group D",), TODAY, {"quantity": [3, 3]})
+
+
+def test_a_question_that_was_in_doubt_leaves_no_note(room: Room) -> None:
+    """Dropping what was only asked keeps no note: nothing had happened."""
+    room.say("when did Q eat", Meaning("unclear", ask=Ask("last", "feeding"), missing=("subjects",), question="Who?"))
+    assert room.say("never mind").text == "“when did Q eat” was left unanswered."
+    assert room.entries() == []
+
+
 def test_an_answer_may_leave_something_else_in_doubt(room: Room) -> None:
     """If the answer is still unclear the next question is asked, about the same words."""
     room.told.answers["group D"] = Meaning("unclear", missing=("on",), entries=(Entry("feeding", ("group D",), None),))

@@ -87,6 +87,8 @@ def test_the_journal_says_what_a_simple_model_says(steps: list[tuple[object, ...
     with tempfile.TemporaryDirectory() as folder:
         room, model = open_room(Path(folder)), Model()
         for step in steps:
+            if step == ("undo",) and not model.acts:
+                continue  # it would go on to the set-up, which the model knows nothing of
             say(room, step)
             model.take(step)
             assert written(room) == model.standing()

@@ -68,6 +68,17 @@ def test_joined_groups_become_one_with_lineage(room: Room) -> None:
         assert [row.how for row in roster.parents(session, kept.id)] == ["join"]
 
 
+def test_groups_joined_without_a_place(room: Room) -> None:
+    """“Merged B and D” keeps B, the first named; "joined B with D" keeps D, the one joined with."""
+    room.say("merged B and D", log(Entry("move", ("group B", "group D"), TODAY)))
+    assert room.names().animal("group D") is None
+    assert room.home("group B") == "tub 4"
+    room.say("undo", UNDO)
+    room.say("joined B with D", log(Entry("move", ("group B", "group D"), TODAY)))
+    assert room.names().animal("group B") is None
+    assert room.home("group D") == "tub 2"
+
+
 def test_undo_parts_joined_groups(room: Room) -> None:
     """Taking a joining back makes the joined group one of its own again, in its old place."""
     room.say("joined D with B", log(moved("group D", "group B", "joined D with B")))

@@ -167,6 +167,22 @@ def test_tags_and_other_names_stay(room: Room) -> None:
     assert "group B goes by that name" in set_up(room, "alias", phrase="the shy ones", name="group D").text
 
 
+def test_an_animal_is_closed_by_name(room: Room) -> None:
+    """“Close Saffron” needs no reader: it is understood by her name."""
+    assert room.say("close Saffron.").text == "Saffron is off the roster; the history is kept."
+    assert "nothing down" in room.say("close the window").text
+
+
+def test_another_name_is_not_forgotten(room: Room) -> None:
+    """“Forget B” says whose name it is and that it stays."""
+    assert "It is a name of group B" in set_up(room, "forget", phrase="B").text
+
+
+def test_the_zone_may_come_from_the_reader(room: Room) -> None:
+    """A zone that the reader found in other words is set as well."""
+    assert "Asia/Tokyo" in set_up(room, "zone", zone="Asia/Tokyo").text
+
+
 def test_words_are_taught_forgotten_and_taken_back(room: Room) -> None:
     """“RR means red runner roach” holds until forgotten; undo goes back through each step."""
     set_up(room, "teach", phrase="RR", means="red runner roach")
