@@ -28,6 +28,9 @@ if TYPE_CHECKING:
 
 FILE_NAME = "rackside.sqlite3"
 BUSY_SECONDS = 15
+CACHE_KILOBYTES = (
+    32_000  # at most, and only as needed: the indexes of a long journal outgrow the 2,000 that is the default
+)
 _WRITES = "rackside_writes"
 
 
@@ -142,6 +145,7 @@ def _set_up(connection: sqlite3.Connection, _record: object) -> None:
     connection.execute(f"PRAGMA busy_timeout = {BUSY_SECONDS * 1000}")
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA synchronous = FULL")
+    connection.execute(f"PRAGMA cache_size = {-CACHE_KILOBYTES}")
     if connection.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
         connection.execute("PRAGMA journal_mode = WAL")
 
