@@ -10,7 +10,7 @@ from time import perf_counter
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """One number against its limit: at least or at most so much of `unit`; `detail` says what it was made of."""
+    """One number against its limit (0: none, only to be known): at least or at most so much of `unit`; `detail` says what it was made of."""
 
     name: str
     value: float
@@ -27,7 +27,7 @@ class Measure:
     @property
     def wanted(self) -> str:
         """The limit in words."""
-        return f"{'at least' if self.at_least else 'at most'} {self.limit:g} {self.unit}"
+        return f"{'at least' if self.at_least else 'at most'} {self.limit:g} {self.unit}" if self.limit else "no limit"
 
 
 def seconds(act: Callable[[], object]) -> float:
