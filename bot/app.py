@@ -18,7 +18,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from bot.conversation.answer import Answer
 from bot.conversation.limits import shorten
-from bot.conversation.reply import Reply, from_body, to_body
+from bot.conversation.reply import Reply, from_body
 from bot.conversation.scene import Language, Scene, load_names
 from bot.conversation.turn import turn
 from bot.errors import APOLOGY, RacksideError, Stranger
@@ -239,5 +239,4 @@ def _known(message: InboxRow | None) -> InboxRow:
 
 
 def _put(session: Session, message: InboxRow, answer: Answer) -> None:
-    body = to_body(answer.reply) | {"about": answer.about, "focus": list(answer.focus), "did": dict(answer.did)}
-    outbox.put(session, message.collection_id, message.channel, message.chat, message.id, body)
+    outbox.put(session, message.collection_id, message.channel, message.chat, message.id, answer.body())

@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.conversation import amending, doubts, setup, setup_undo
 from bot.conversation.answer import Answer, said
 from bot.conversation.echo import entry_of, say_rows, shown
+from bot.conversation.limits import readable
 from bot.conversation.moves import split_in_doubt
 from bot.conversation.recent import acting_message
 from bot.conversation.reply import Reply
 from bot.conversation.scene import Scene
 from bot.conversation.smalltalk import chat
 from bot.conversation.targets import did
-from bot.conversation.writing import Origin, Written, refuse_viewers, write
+from bot.conversation.writing import Origin, Written, refuse_viewers, write, write_note
 from bot.errors import Refusal
 from bot.language.contract import entry_to_contract
 from bot.language.meaning import Ask, Meaning
+
+_HELP = re.compile(r"/?(help|start)[.!?]*|what can (you do|i (say|ask|do))[.!?]*", re.IGNORECASE)
+_NOTE = re.compile(r"note( that)?[:,]?\s+(?P<words>\S.*)", re.IGNORECASE | re.DOTALL)
 
 
 def act(scene: Scene, meaning: Meaning, origin: Origin, target: int | None = None) -> Answer:
@@ -37,7 +42,18 @@ def act(scene: Scene, meaning: Meaning, origin: Origin, target: int | None = Non
     if meaning.setup is not None:
         outcome = setup.change(scene, meaning.setup, origin)
         return outcome if isinstance(outcome, Answer) else doubts.ask(scene, outcome, origin)
-    return said(chat(scene.message.text))
+    return _chat(scene, origin)
+
+
+def _chat(scene: Scene, origin: Origin) -> Answer:
+    """Small talk, unless it is a plain call for help or begins with the word "note"."""
+    text = readable(scene.message.text).strip()
+    if _HELP.fullmatch(text):
+        return ask_about(scene, Ask("help"))
+    note = _NOTE.fullmatch(text)
+    if note is None:
+        return said(chat(text))
+    return echo(scene, write_note(scene, note["words"], origin.message_id), origin.message_id)
 
 
 def tell(scene: Scene, meaning: Meaning, origin: Origin) -> Answer:
@@ -67,10 +83,12 @@ def doubtful_split(scene: Scene, meaning: Meaning) -> Meaning | None:
 
 def ask_about(scene: Scene, ask: Ask) -> Answer:
     """Answer a question from the journal."""
-    from bot.answers import View, answer  # noqa: PLC0415 - a message that only logs does without all the answers
+    from bot.answers import View, answer, continued  # noqa: PLC0415 - a message that only logs does without the answers
 
     view = View.open(scene.session, scene.collection.id, scene.now)
-    return Answer(answer(ask, view), focus=ask.subjects)
+    reply = answer(ask, view)
+    paged = ask.about == "history" and bool(reply.choices)
+    return Answer(reply, focus=ask.subjects, more=continued(ask, view) if paged else None)
 
 
 def undo_last(scene: Scene, target: int | None = None) -> Answer:

@@ -116,8 +116,10 @@ def _swapped(scene: Scene, entry: Entry, new: Sequence[str]) -> tuple[str, ...]:
     wrong = _mentioned(scene, entry) - set(new)
     if not wrong or len(wrong) == len(entry.subjects):
         return tuple(new)
-    kept = [name for name in entry.subjects if name not in wrong]
-    return tuple(dict.fromkeys([*kept, *new]))
+    first = next(place for place, name in enumerate(entry.subjects) if name in wrong)
+    before = [name for name in entry.subjects[:first] if name not in wrong]
+    after = [name for name in entry.subjects[first:] if name not in wrong]
+    return tuple(dict.fromkeys([*before, *new, *after]))
 
 
 def _mentioned(scene: Scene, entry: Entry) -> set[str]:

@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from bot.conversation.reply import Reply
+from bot.conversation.pending import to_json
+from bot.conversation.reply import Reply, to_body
+from bot.language.meaning import Ask, Meaning
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,13 +16,22 @@ class Answer:
     """A reply with what is kept beside it in the outbox.
 
     `about` is the inbox id of the message whose entries the reply tells of; `focus` are the roster names it talks of;
-    `did` says what else it changed, so that "undo" can find it: {"setup": true}, {"taught": phrase, "was": …}, {"undid": id}.
+    `did` says what else it changed, so that "undo" can find it: {"setup": true}, {"taught": phrase, "was": …}, {"undid": id};
+    `more` is the question that gives the next page of it.
     """
 
     reply: Reply
     about: int | None = None
     focus: tuple[str, ...] = ()
     did: Mapping[str, Any] = field(default_factory=dict)
+    more: Ask | None = None
+
+    def body(self) -> dict[str, Any]:
+        """All of it as plain JSON, as the outbox keeps it."""
+        kept: dict[str, Any] = {"about": self.about, "focus": list(self.focus), "did": dict(self.did)}
+        if self.more is not None:
+            kept["more"] = to_json(Meaning("ask", ask=self.more))
+        return to_body(self.reply) | kept
 
     def headed(self, line: str) -> Answer:
         """The same with a line before its text."""

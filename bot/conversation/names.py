@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from string import ascii_uppercase
 from typing import TypeVar
 
 from bot.language.roster import Enclosure, Occupant, Roster
 from storage.journal import Subject
 from storage.roster import EnclosureRow, OccupantRow, RosterRows
+
+_ORDINALS = ("", "second ", "third ", "fourth ", "fifth ", "sixth ")
 
 Row = TypeVar("Row", EnclosureRow, OccupantRow)
 
@@ -71,12 +74,20 @@ class Names:
         """True for words that are a tag of some enclosure, such as "shelf 2"."""
         return any(words.lower() == tag.lower() for row in self.places for tag in row.tags)
 
-    def free_name(self, base: str) -> str:
-        """The base name with the first number from 2 on that nobody bears: "group B 2"."""
-        number = 2
-        while self.animal(f"{base} {number}") is not None:
-            number += 1
-        return f"{base} {number}"
+    def offshoot(self, mother: str) -> str:
+        """A free name for what is split off a group: "group B offshoot", "group B second offshoot".
+
+        No digits in it: "fed group B 2 roaches" must go on meaning two roaches for group B.
+        """
+        names = [f"{mother} {ordinal}offshoot" for ordinal in _ORDINALS]
+        names += [f"{mother} offshoot {letter}" for letter in ascii_uppercase]
+        return next((name for name in names if self.animal(name) is None), f"{mother} offshoot of an offshoot")
+
+    def short_name(self, name: str) -> str | None:
+        """What a group is called for short, if nobody else is: "B" for "group B"; None for a name that has no such form."""
+        first, _, last = name.rpartition(" ")
+        usual = first.lower() in ("group", "colony", "the") and not any(letter.isdigit() for letter in last)
+        return last if usual and self.animal(last) is None and self.place(last) is None else None
 
     def roster(self, zone: str, vocabulary: Mapping[str, str]) -> Roster:
         """The roster as the reader of messages takes it.

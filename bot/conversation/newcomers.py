@@ -15,8 +15,8 @@ from storage.journal import NewEntry, Subject
 from storage.roster import EnclosureRow, OccupantRow
 
 
-def add_occupant(scene: Scene, fields: Mapping[str, Any], origin: Origin) -> list[str]:
-    """Put a group or an animal on the roster as the fields of a Setup tell; lines that say so. Raises Refusal, NameTaken."""
+def add_occupant(scene: Scene, fields: Mapping[str, Any], origin: Origin) -> str:
+    """Put a group or an animal on the roster as the fields of a Setup tell; a sentence that says so. Raises Refusal, NameTaken."""
     name = clean_name(fields["name"])
     known = scene.names.animal(name)
     if known is not None:
@@ -27,25 +27,23 @@ def add_occupant(scene: Scene, fields: Mapping[str, Any], origin: Origin) -> lis
     kind = fields.get("kind") or ("animal" if count is None or tuple(count) == (1, 1) else "group")
     exact = count is not None and count[0] == count[1]
     species = fields.get("species") or (mother.species if mother else None)
+    short = scene.names.short_name(name)
     occupant_id = roster.add_occupant(
         scene.session,
         scene.collection.id,
         name,
         kind,
         species=species,
+        aliases=() if short is None else (short,),
         count=count[0] if exact and count else None,
         cause=scene.cause,
     )
-    told = [
-        kind,
-        *([f"{say_range(count)} in it"] if count and kind == "group" else []),
-        *([species] if species else []),
-    ]
-    lines = [f"Added {name} ({', '.join(told)})"]
-    lines[0] += _settle(scene, fields, origin, occupant_id, mother) + "."
+    where = _settle(scene, fields, origin, occupant_id, mother)
     if count is not None and not exact:
         _note_count(scene, origin, occupant_id, count)
-    return lines
+    told = [kind, f"{say_range(count)} in it" if count and kind == "group" else None, species]
+    called = name if short is None else f"{name} or “{short}”"
+    return f"Added {called} ({', '.join(part for part in told if part)}){where}."
 
 
 def _settle(

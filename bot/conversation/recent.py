@@ -2,26 +2,34 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import timedelta
 from typing import Any
 
 from bot.conversation.echo import entry_of, shown
+from bot.conversation.pending import from_json
 from bot.conversation.scene import Scene
 from bot.conversation.targets import did
-from bot.language.meaning import Context, Entry
+from bot.language.meaning import Ask, Context, Entry
 from storage import inbox, journal, outbox
 from storage.inbox import InboxRow
 
 FRESH = timedelta(minutes=15)
 """How long "she" and "same again" may lean on what was said."""
 
+# Only such a word takes the place last talked of; a message that just names nobody is asked about.
+_PRONOUN = re.compile(
+    r"\b(they|them|their|theirs|themselves|she|her|hers|he|him|his|it|its|these|those|that one|this one|same|again)\b",
+    re.IGNORECASE,
+)
+
 _LOOK_BACK = 200
 """Messages of all members that are looked through for what a member did last."""
 
 
 def context(scene: Scene, target: int | None) -> Context:
-    """What the reader may lean on: the one place last talked of, and the entries last written, while they are fresh.
+    """What the reader may lean on: for a pronoun the one place last talked of, and the entries last written, while fresh.
 
     A message that answers an earlier one (`target`, its inbox id) leans on that one, however old.
     """
@@ -29,7 +37,8 @@ def context(scene: Scene, target: int | None) -> Context:
         rows = shown(journal.entries_of_message(scene.session, target))
         entries = tuple(entry_of(scene, row) for row in rows)
         return Context(_one_place(scene, [name for entry in entries for name in entry.subjects]), entries)
-    return Context(_focus(scene), _last(scene))
+    leans = _PRONOUN.search(scene.message.text) is not None
+    return Context(_focus(scene) if leans else (), _last(scene))
 
 
 def acting_message(scene: Scene) -> tuple[int | None, dict[str, Any]]:
@@ -45,6 +54,13 @@ def acting_message(scene: Scene) -> tuple[int | None, dict[str, Any]]:
         elif done and message.id not in undone:
             return message.id, done
     return by_entries, {}
+
+
+def next_page(scene: Scene) -> Ask | None:
+    """The question that goes on where the reply to the member's last message stopped; None if that reply was whole."""
+    message = next(_earlier(scene), None)
+    rows = [] if message is None else outbox.answers_to(scene.session, message.id)
+    return next((from_json(row.body["more"]).ask for row in rows if "more" in row.body), None)
 
 
 def _focus(scene: Scene) -> tuple[str, ...]:

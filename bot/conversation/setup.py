@@ -37,8 +37,8 @@ def closing(scene: Scene, text: str) -> Setup | None:
 
 
 def _add(scene: Scene, fields: Mapping[str, Any], origin: Origin) -> Answer:
-    lines = add_occupant(scene, fields, origin)
-    return said(*lines, about=origin.message_id, focus=(clean_name(fields["name"]),), setup=True)
+    line = add_occupant(scene, fields, origin)
+    return said(line, about=origin.message_id, focus=(clean_name(fields["name"]),), setup=True)
 
 
 def _add_place(scene: Scene, fields: Mapping[str, Any], _origin: Origin) -> Answer:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 from bot.conversation import doubts
-from bot.conversation.acting import act
+from bot.conversation.acting import act, ask_about
 from bot.conversation.answer import Answer, said
 from bot.conversation.doubts import Doubt
 from bot.conversation.limits import LONGEST_TEXT, has_words, readable
-from bot.conversation.recent import context
+from bot.conversation.recent import context, next_page
 from bot.conversation.reply import Reply
 from bot.conversation.revising import delete, edit
 from bot.conversation.scene import Scene
@@ -16,6 +18,8 @@ from bot.conversation.targets import target_of
 from bot.conversation.writing import Origin, write_note
 from bot.conversation.zones import set_zone, zone_named
 from bot.language.meaning import Meaning
+
+_MORE = re.compile(r"(more|1|next( page)?|go on|older|continue)[.!]*", re.IGNORECASE)
 
 
 def turn(scene: Scene) -> Answer:
@@ -38,6 +42,9 @@ def hear(scene: Scene, origin: Origin, target: int | None) -> Answer:
         return set_zone(scene, zone)
     doubt = doubts.open_doubt(scene)
     if doubt is None:
+        page = next_page(scene) if _MORE.fullmatch(text) else None
+        if page is not None:
+            return ask_about(scene, page)
         return act(scene, _read(scene, text, target), origin, target)
     return _hear_in_doubt(scene, doubt, text, origin, target)
 

@@ -183,7 +183,7 @@ def _part_off(scene: Scene, entry: Entry, route: Route, fields: Mapping[str, Any
     if route.host is not None and route.host.kind == "group":
         joined = {"part_of_group": True, "new_occupant_id": route.host.id, "joined": True}
         return joined, f"{say_range(count)} of {mother.name} are with {route.host.name} now."
-    name = scene.names.free_name(mother.name)
+    name = scene.names.offshoot(mother.name)
     made = roster.add_occupant(
         scene.session,
         scene.collection.id,
@@ -197,7 +197,7 @@ def _part_off(scene: Scene, entry: Entry, route: Route, fields: Mapping[str, Any
     return {
         "part_of_group": True,
         "new_occupant_id": made,
-    }, f"New on the roster: {name}, {say_range(count)} in {where}."
+    }, f"New on the roster: {name}, {say_range(count)} in {where}. “rename {name} to …” calls it otherwise."
 
 
 def _keep_lineage(

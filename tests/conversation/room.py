@@ -120,9 +120,6 @@ def open_room(folder: Path) -> Room:
     add(room, "group B", kind="group", count=(42, 42), enclosure="tub 4", species="Neoholothele incei")
     add(room, "group D", kind="group", count=(20, 20), enclosure="tub 2")
     add(room, "Saffron", kind="animal", enclosure="tub 7")
-    alias = Setup("alias", {"phrase": "B", "name": "group B"})
-    room.say("B is group B", Meaning("setup", setup=alias))
-    room.say("D is group D", Meaning("setup", setup=Setup("alias", {"phrase": "D", "name": "group D"})))
     return room
 
 

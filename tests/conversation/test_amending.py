@@ -39,10 +39,10 @@ def test_the_subject_is_corrected(room: Room) -> None:
 
 
 def test_only_the_subject_named_as_wrong_is_replaced(room: Room) -> None:
-    """In "fed Saffron and B", "no, D not B" keeps Saffron."""
-    room.say("fed Saffron and B", log(fed("Saffron", "group B")))
+    """In "fed B and Saffron", "no, D not B" keeps Saffron, and the order."""
+    room.say("fed B and Saffron", log(fed("group B", "Saffron")))
     room.say("no, D not B", change(subjects=("group D",)))
-    assert room.lines()[0][1] == ("Saffron", "group D")
+    assert room.lines()[0][1] == ("group D", "Saffron")
 
 
 def test_only_the_entry_that_names_the_wrong_one_is_changed(room: Room) -> None:

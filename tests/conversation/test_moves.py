@@ -96,9 +96,9 @@ def test_a_part_split_off_becomes_a_group_of_its_own(room: Room) -> None:
     words = "split 6 off B into pot 9"
     reply = room.say(words, log(moved("group B", "pot 9", words, count=[6, 6])))
     assert "6 split off to pot 9" in reply.text
-    assert "New on the roster: group B 2, 6 in pot 9." in reply.text
-    assert (room.home("group B"), room.home("group B 2")) == ("tub 4", "pot 9")
-    new = room.names().animal("group B 2")
+    assert "New on the roster: group B offshoot, 6 in pot 9." in reply.text
+    assert (room.home("group B"), room.home("group B offshoot")) == ("tub 4", "pot 9")
+    new = room.names().animal("group B offshoot")
     assert new is not None
     assert (new.count, new.species) == (6, "Neoholothele incei")
     with room.app.store.read() as session:
@@ -110,9 +110,9 @@ def test_undo_of_a_split_takes_the_group_and_the_place_back(room: Room) -> None:
     words = "split 6 off B into pot 9"
     room.say(words, log(moved("group B", "pot 9", words, count=[6, 6])))
     reply = room.say("undo", UNDO)
-    assert "group B 2 is off the roster again." in reply.text
+    assert "group B offshoot is off the roster again." in reply.text
     assert "pot 9 is off the roster again." in reply.text
-    assert room.names().animal("group B 2") is None
+    assert room.names().animal("group B offshoot") is None
     assert room.names().place("pot 9") is None
     assert room.entries() == []
 
@@ -122,16 +122,16 @@ def test_a_corrected_split_makes_the_group_anew(room: Room) -> None:
     words = "split 6 off B into pot 9"
     room.say(words, log(moved("group B", "pot 9", words, count=[6, 6])))
     room.say("make that 7", change(quantity=[7, 7]))
-    new = room.names().animal("group B 2")
+    new = room.names().animal("group B offshoot")
     assert new is not None
     assert new.count == 7
-    assert room.home("group B 2") == "pot 9"
-    assert room.names().animal("group B 3") is None
+    assert room.home("group B offshoot") == "pot 9"
+    assert room.names().animal("group B second offshoot") is None
     room.say("undo", UNDO)
-    again = room.names().animal("group B 2")
+    again = room.names().animal("group B offshoot")
     assert again is not None
     assert again.count == 6
-    assert room.home("group B 2") == "pot 9"
+    assert room.home("group B offshoot") == "pot 9"
     room.say("undo", UNDO)
     assert room.names().place("pot 9") is None
 
@@ -149,7 +149,7 @@ def test_a_slightly_smaller_count_is_the_whole_group(room: Room) -> None:
     """“Moved B to the cube, 40 in” of 42 is a move of all of them."""
     room.say("moved B to the cube, 40 in", log(moved("group B", "cube", "moved B to the cube, 40 in", count=[40, 40])))
     assert room.home("group B") == "cube"
-    assert room.names().animal("group B 2") is None
+    assert room.names().animal("group B offshoot") is None
 
 
 def test_a_much_smaller_count_is_asked_about(room: Room) -> None:
@@ -158,7 +158,7 @@ def test_a_much_smaller_count_is_asked_about(room: Room) -> None:
     reply = room.say(words, log(moved("group B", "pot 9", words, count=[6, 6])))
     assert reply.choices == ("all of group B moved, 6 in", "6 split off, the rest stay")
     assert room.entries() == []
-    assert "New on the roster: group B 2" in room.say("2").text
+    assert "New on the roster: group B offshoot" in room.say("2").text
     assert room.home("group B") == "tub 4"
 
 

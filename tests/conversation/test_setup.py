@@ -20,7 +20,7 @@ def set_up(room: Room, action: str, **fields: Any) -> Reply:  # noqa: ANN401 - h
 def test_a_group_is_added_with_all_that_was_told(room: Room) -> None:
     """Name, number, species and place are kept and said."""
     reply = add(room, "group C", count=(14, 14), enclosure="tub 7", species="Damon diadema")
-    assert reply.text == "Added group C (group, 14 in it, Damon diadema) in tub 7."
+    assert reply.text == "Added group C or “C” (group, 14 in it, Damon diadema) in tub 7."
     assert room.home("group C") == "tub 7"
 
 
@@ -157,10 +157,10 @@ def test_an_animal_is_closed_and_brought_back(room: Room) -> None:
 
 
 def test_tags_and_other_names_stay(room: Room) -> None:
-    """A tag and an alias are given to the right place and animal; that they cannot be undone is said."""
+    """A tag and an alias are given to the right place and animal; that they cannot be undone is said, and undo goes on."""
     assert set_up(room, "tag", name="Saffron", tags=("slings",)).text == "tub 7 is tagged slings."
     assert "cannot be taken back" in room.say("undo", UNDO).text
-    assert "cannot be taken back" in room.say("undo", UNDO).text
+    assert room.say("undo", UNDO).text == "Taken back: Saffron is off the roster again."
     assert set_up(room, "alias", phrase="the shy ones", name="group B").text.startswith("“the shy ones” is group B")
     assert set_up(room, "alias", phrase="t4", name="tub 4").text.startswith("“t4” is tub 4")
     assert room.names().animal("the shy ones") == room.names().animal("group B")
@@ -171,6 +171,19 @@ def test_an_animal_is_closed_by_name(room: Room) -> None:
     """“Close Saffron” needs no reader: it is understood by her name."""
     assert room.say("close Saffron.").text == "Saffron is off the roster; the history is kept."
     assert "nothing down" in room.say("close the window").text
+
+
+def test_a_group_is_known_by_the_end_of_its_name(room: Room) -> None:
+    """“Group E” is E for short, unless somebody else is called so; a number is no name."""
+    assert "or “E”" in add(room, "group E").text
+    assert room.names().animal("e") == room.names().animal("group E")
+    assert "or" not in add(room, "colony E").text
+    assert "or" not in add(room, "group 7").text
+
+
+def test_a_newcomer_without_a_place_is_said_to_have_none(room: Room) -> None:
+    """Somebody may be added before it has a home."""
+    assert add(room, "Bramble").text == "Added Bramble (animal), in no place yet."
 
 
 def test_another_name_is_not_forgotten(room: Room) -> None:

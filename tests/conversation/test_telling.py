@@ -82,6 +82,34 @@ def test_small_talk_is_never_an_entry(room: Room) -> None:
     assert room.entries() == []
 
 
+def test_words_after_note_are_kept(room: Room) -> None:
+    """What begins with "note" and is about nobody is kept as a note all the same."""
+    assert room.say("Note: the heater is broken").text == "Written: note: “the heater is broken”, Tue 3 Mar 2026."
+    assert [row.words for row in room.entries()] == ["the heater is broken"]
+
+
+@pytest.mark.parametrize("words", ["help", "/start", "What can you do?", "what can I say"])
+def test_a_call_for_help_is_answered(room: Room, words: str) -> None:
+    """However it is asked, help says what can be said."""
+    assert "undo" in room.say(words).text
+
+
+def test_a_long_history_goes_on_with_more(room: Room) -> None:
+    """“More” brings the next page, as long as there is one; then it is a word like any other."""
+    for ago in range(80):
+        day = TODAY - timedelta(days=ago)
+        room.say(f"fed B {ago} days ago", log(fed("group B", on=day)))
+    history = Meaning("ask", ask=Ask("history", subjects=("group B",)))
+    first = room.say("show me B", history)
+    assert first.choices
+    texts = [first.text]
+    while len(texts) < 9 and (reply := room.say("more")).header:
+        texts.append(reply.text)
+    assert 1 < len(texts) < 9
+    assert "Tue 3 Mar" in texts[0]
+    assert "Dec" in texts[-1]
+
+
 def test_an_undated_log_is_not_written(room: Room) -> None:
     """An entry whose day is in doubt is refused with a sentence instead of being given some day."""
     reply = room.say("fed B some day", log(Entry("feeding", ("group B",), None)))
@@ -155,6 +183,13 @@ def test_the_reader_is_given_the_place_last_talked_of(room: Room) -> None:
     room.say("and again")
     stale = room.told.contexts[-1]
     assert (stale.focus, stale.last) == ((), ())
+
+
+def test_without_a_pronoun_there_is_no_place_to_lean_on(room: Room) -> None:
+    """A message that names nobody at all does not silently mean the last one talked of."""
+    room.say("fed B", log(fed("group B")))
+    room.say("fed 3 roaches")
+    assert room.told.contexts[-1].focus == ()
 
 
 def test_two_places_give_no_place_to_lean_on(room: Room) -> None:
