@@ -16,8 +16,10 @@ from bot.roster_file import load_roster
 from bot.settings import data_folder, load_settings
 
 ASKS_BACK = 1
-GREETING = "Hello. Text me what you did or saw, or ask me. “what can you do” tells you how; Ctrl-D leaves."
-EMPTY = "\nNothing is on the roster yet. Start with one like: add group B, 42 Neoholothele incei, in tub 4 on shelf 2"
+GREETING = "Hello. Say what you did, or ask. “what can you do” shows how; Ctrl-D leaves."
+EMPTY = """
+Nothing is on the roster yet. Begin with one like
+  add group B, 42 Neoholothele incei, in tub 4 on shelf 2"""
 HISTORY = "typed-lines"
 VERBS = (
     "fed", "misted", "watered", "cleaned", "moved", "moulted", "counted", "found dead", "undo", "never mind",

@@ -17,8 +17,8 @@ from bot.settings import Settings
 from fixtures.demo import roster_path, season_path
 
 GREETING = """\
-This is the demo: an invented collection, in a copy that is thrown away when you leave.
-Ten weeks of its keeper's messages have been played up to yesterday. Three things to try:
+This is the demo: an invented collection, thrown away when you leave.
+Its keeper's messages of ten weeks are in it, up to yesterday. Try:
   when did Flint last eat
   fed Marigolds 8 crickets last night, 2 left over
   show me slate box

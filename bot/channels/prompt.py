@@ -75,12 +75,23 @@ def _next(session: PromptSession[str]) -> str | None:
 
 
 def show(reply: Reply, screen: Console) -> None:
-    """Draw one reply: a table where it has rows, else its text, then the choices with their numbers."""
-    if reply.rows:
+    """Print one reply: its text, with a table in the place of those lines that say its rows, then the choices."""
+    lines = reply.text.split("\n")
+    told = {": ".join(cell for cell in row if cell) for row in reply.rows}
+    places = [place for place, line in enumerate(lines) if line in told]
+    if places:
+        before, after = lines[: places[0]], [line for line in lines[places[0] :] if line not in told]
+        show_lines(before, screen)
         show_table(reply, screen)
+        show_lines(after, screen)
     else:
-        show_text(reply.text, screen)
-    for line in numbered(reply.choices):
+        show_lines(lines, screen)
+    show_lines(numbered(reply.choices), screen)
+
+
+def show_lines(lines: Iterable[str], screen: Console) -> None:
+    """Print some lines as they are, none for none."""
+    for line in lines:
         show_text(line, screen)
 
 
@@ -91,7 +102,7 @@ def show_text(text: str, screen: Console) -> None:
 
 def show_table(reply: Reply, screen: Console) -> None:
     """Draw rows under their header, the last column taking the room that is left and wrapping in it."""
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
+    table = Table(box=box.SIMPLE_HEAD, show_edge=False)
     for place, name in enumerate(reply.header):
         table.add_column(safe(name), no_wrap=place == 0, overflow="fold")
     for row in reply.rows:

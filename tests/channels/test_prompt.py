@@ -109,17 +109,34 @@ def drawn(reply: Reply, width: int = 80) -> str:
     return sink.getvalue()
 
 
+def table_reply(*texts: str) -> Reply:
+    rows = (("Mon 2 Mar 2026", "group B", texts[0]), ("Tue 3 Mar 2026", "", texts[1]))
+    lines = [f"Mon 2 Mar 2026: group B: {texts[0]}", f"Tue 3 Mar 2026: {texts[1]}"]
+    text = "\n".join(["Written: misted.", "Entries, newest first:", *lines, "There is more."])
+    return Reply(text=text, header=("Day", "Who", "What"), rows=rows, choices=("more",))
+
+
 def test_a_table_keeps_to_80_columns() -> None:
     """A history with long words is drawn with its header, no line is wider than the screen, and no word is lost."""
     words = "fed 3 roaches, 2 left over, and a very long remark that goes on " * 3
-    reply = Reply(
-        text="as text", header=("day", "what"), rows=(("Mon 2 Mar 2026", words), ("Tue 3 Mar 2026", "misted"))
-    )
-    lines = drawn(reply).splitlines()
+    lines = drawn(table_reply(words.strip(), "misted")).splitlines()
     assert max(map(len, lines)) <= 80
-    assert "day" in lines[0] or "day" in lines[1]
-    assert " ".join("".join(line[17:] + " " for line in lines).split()).count("roaches") == 3
-    assert "as text" not in "\n".join(lines)
+    assert lines[2].split() == ["Day", "Who", "What"]
+    assert " ".join(lines).count("roaches") == 3
+
+
+def test_a_table_hides_nothing_but_the_lines_that_say_its_rows() -> None:
+    """What stands before and after the rows in the text is printed before and after the table."""
+    lines = drawn(table_reply("fed", "misted")).splitlines()
+    assert lines[:2] == ["Written: misted.", "Entries, newest first:"]
+    assert lines[-2:] == ["There is more.", "  1. more"]
+    assert sum("fed" in line for line in lines) == 1
+
+
+def test_rows_that_the_text_does_not_say_leave_the_text_as_it_is() -> None:
+    """Where no line of the text is a row, the text is printed whole: it says the same."""
+    reply = Reply(text="Otherwise said.", header=("Day",), rows=(("Mon 2 Mar",),))
+    assert drawn(reply) == "Otherwise said.\n"
 
 
 def test_markup_in_a_keepers_words_is_text() -> None:
