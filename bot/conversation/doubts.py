@@ -14,7 +14,7 @@ from bot.conversation.reply import Reply
 from bot.conversation.scene import Scene
 from bot.conversation.writing import Origin, write_note
 from bot.language.meaning import Choice, Meaning, Setup
-from storage import questions
+from storage import journal, questions
 from storage.questions import QuestionRow
 
 NEVER_MIND = re.compile(
@@ -24,6 +24,9 @@ NEVER_MIND = re.compile(
 
 STALE = timedelta(hours=12)
 """A question older than this is no longer waited on: what comes then is about something else."""
+
+MOST_OFFERED = 6
+"""Choices of a question; more than these are slower to read than to answer in words."""
 
 OURS = frozenset({"part_of_group"})
 """What our own questions about entries change; the reader does not know of it."""
@@ -49,12 +52,33 @@ class Doubt:
 
 def ask(scene: Scene, meaning: Meaning, origin: Origin, target: int | None = None) -> Answer:
     """Put a question to the member, with its choices, and keep what waits for the answer."""
+    meaning = meaning if meaning.choices else replace(meaning, choices=_offers(scene, meaning))
     pending = {"meaning": to_json(meaning), "words": origin.words, "message": origin.message_id, "target": target}
     questions.ask(scene.session, scene.collection.id, scene.member.id, scene.message.id, pending, scene.now)
     text = meaning.question or next(
         (_DEFAULTS[name] for name in meaning.missing if name in _DEFAULTS), _DEFAULTS["kind"]
     )
     return Answer(Reply(text, tuple(choice.label for choice in meaning.choices)), about=origin.message_id)
+
+
+def _offers(scene: Scene, meaning: Meaning) -> tuple[Choice, ...]:
+    """Choices for a question that came without: who it may be about, or which day; none where there would be too many."""
+    if meaning.missing == ("subjects",):
+        return tuple(Choice(name, {"subjects": (name,)}) for name in _likely(scene))
+    if meaning.missing == ("on",) and meaning.entries:
+        yesterday = scene.today - timedelta(days=1)
+        return (Choice("today", {"on": scene.today}), Choice("yesterday", {"on": yesterday}))
+    return ()
+
+
+def _likely(scene: Scene) -> tuple[str, ...]:
+    """Everybody on a short roster; of a long one those that something was told of in the last two weeks, latest first."""
+    animals = [row.name for row in scene.names.animals]
+    if len(animals) <= MOST_OFFERED:
+        return tuple(animals)
+    recent = journal.between(scene.session, scene.collection.id, scene.today - timedelta(days=14), scene.today)
+    told = [scene.names.name(subject) for row in reversed(recent) for subject in row.subjects]
+    return tuple(name for name in dict.fromkeys(told) if scene.names.subject(name) is not None)[:MOST_OFFERED]
 
 
 def open_doubt(scene: Scene) -> Doubt | None:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 
 from bot.language.meaning import Ask, Choice, Entry, Meaning, Plan
-from tests.conversation.room import TODAY, UNDO, Room, fed, log
+from tests.conversation.room import TODAY, UNDO, Room, add, fed, log
 
 WHICH = Meaning(
     "unclear",
@@ -60,6 +61,25 @@ def test_a_question_that_was_in_doubt_leaves_no_note(room: Room) -> None:
     room.say("when did Q eat", Meaning("unclear", ask=Ask("last", "feeding"), missing=("subjects",), question="Who?"))
     assert room.say("never mind").text == "“when did Q eat” was left unanswered."
     assert room.entries() == []
+
+
+def test_a_question_without_choices_is_given_some(room: Room) -> None:
+    """Who it may be about is offered from the roster, and a day in doubt as today or yesterday."""
+    bare = replace(WHICH, choices=())
+    assert room.say("fed 3", bare).choices == ("group B", "group D", "Saffron")
+    assert room.say("3").text == "Written: Saffron: fed 3, Tue 3 Mar 2026."
+    undated = Meaning("unclear", entries=(Entry("feeding", ("group B",), None),), missing=("on",), question="When?")
+    assert room.say("fed B on the 31st", undated).choices == ("today", "yesterday")
+    assert "Mon 2 Mar 2026" in room.say("yesterday").text
+
+
+def test_of_many_those_told_of_lately_are_offered(room: Room) -> None:
+    """On a long roster the choices are those that something was told of, latest first."""
+    for name in ("Ash", "Birch", "Cedar", "Elm"):
+        add(room, name)
+    room.say("fed Elm", log(fed("Elm")))
+    room.say("fed B", log(fed("group B")))
+    assert room.say("fed 3", replace(WHICH, choices=())).choices == ("group B", "Elm")
 
 
 def test_an_answer_may_leave_something_else_in_doubt(room: Room) -> None:
