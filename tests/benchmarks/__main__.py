@@ -36,7 +36,13 @@ def table(measures: Sequence[Measure]) -> Table:
     """The measures, one to a row."""
     drawn = Table("measure", "value", "wanted", "met", "made of")
     for one in measures:
-        drawn.add_row(one.name, f"{one.value:.2f} {one.unit}", one.wanted, "yes" if one.met else "NO", one.detail)
+        drawn.add_row(
+            one.name,
+            f"{one.value:.2f} {one.unit}",
+            one.wanted,
+            ("yes" if one.met else "NO") if one.limit else "",
+            one.detail,
+        )
     return drawn
 
 
