@@ -18,6 +18,8 @@ from bot.language.meaning import Amend, Choice, Entry, Meaning
 from storage import journal
 from storage.journal import EntryRow, NewEntry
 
+_OF_PLANS = frozenset({"kind", "subjects", "on", "at", "part", "to", "every_days", "of"})
+
 NOTHING = "There is nothing of yours to change: tell me what happened first."
 
 
@@ -89,7 +91,7 @@ def _amended(scene: Scene, row: EntryRow, change: Amend) -> Entry:
 def _meant(scene: Scene, change: Amend, rows: Sequence[EntryRow]) -> list[EntryRow] | Meaning:
     """The entries that a correction is about: all for a day, those that can carry the field else; one, if that is in doubt."""
     entries = [(row, entry_of(scene, row)) for row in rows]
-    able = [(row, entry) for row, entry in entries if all(fits(entry, name) for name in change.changes)]
+    able = [(row, entry) for row, entry in entries if all(_fits(row, entry, name) for name in change.changes)]
     if not able or not change.changes:
         raise Refusal(
             f"I cannot tell what that changes in: {'; '.join(say_row(scene, row) for row in rows)}. Nothing was changed."
@@ -102,6 +104,10 @@ def _meant(scene: Scene, change: Amend, rows: Sequence[EntryRow]) -> list[EntryR
     else:
         certain = change.changes.keys() <= {"on", "at", "part"} or len(able) == 1
     return [row for row, _ in able] if certain else _which(scene, change, [row for row, _ in able])
+
+
+def _fits(row: EntryRow, entry: Entry, name: str) -> bool:
+    return name in _OF_PLANS if row.mood == "plan" else fits(entry, name)
 
 
 def _which(scene: Scene, change: Amend, rows: Sequence[EntryRow]) -> Meaning:
@@ -148,7 +154,7 @@ def _restore(scene: Scene, head: Head) -> EntryRow:
 
 
 def _rewrite_plan(scene: Scene, row: EntryRow, entry: Entry, origin: Origin) -> Written:
-    if entry.on is not None and entry.on < scene.today:
+    if entry.on is not None and entry.on < scene.today and entry.on != row.on:
         raise Refusal("A plan cannot lie in the past, so nothing was changed.")
     new = replace(
         _copy(row, entry.fields), on=entry.on, at=entry.at, part=entry.part, subjects=subjects(scene, entry.subjects)

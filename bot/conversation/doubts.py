@@ -77,8 +77,13 @@ def _likely(scene: Scene) -> tuple[str, ...]:
     if len(animals) <= MOST_OFFERED:
         return tuple(animals)
     recent = journal.between(scene.session, scene.collection.id, scene.today - timedelta(days=14), scene.today)
-    told = [scene.names.name(subject) for row in reversed(recent) for subject in row.subjects]
-    return tuple(name for name in dict.fromkeys(told) if scene.names.subject(name) is not None)[:MOST_OFFERED]
+    told: dict[object, str] = {}
+    for row in reversed(recent):
+        for subject in row.subjects:
+            name = scene.names.name(subject)
+            if scene.names.subject(name) is not None:
+                told.setdefault(scene.names.place_of(subject) or subject, name)
+    return tuple(told.values())[:MOST_OFFERED]
 
 
 def open_doubt(scene: Scene) -> Doubt | None:
@@ -118,7 +123,8 @@ def keep_as_note(scene: Scene, doubt: Doubt, how: str) -> str:
         return f"“{shorten(doubt.origin.words, 60)}” was left open: nothing was changed by it."
     if not doubt.meaning.entries and not doubt.meaning.plans and doubt.meaning.ask:
         return f"“{shorten(doubt.origin.words, 60)}” was left unanswered."
-    write_note(scene, doubt.origin.words, doubt.origin.message_id)
+    said_on = doubt.row.asked_at.astimezone(scene.zone).date()
+    write_note(scene, doubt.origin.words, doubt.origin.message_id, said_on)
     return f"Kept your words as a note: “{shorten(doubt.origin.words, 60)}”."
 
 

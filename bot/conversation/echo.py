@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
@@ -55,7 +56,7 @@ def say_rows(scene: Scene, rows: Sequence[EntryRow], log: str = "Written", plan:
         said = [say_row(scene, row) for row in shown(rows) if row.mood == mood]
         if mood == "plan":
             # The head of the line says already that these are plans.
-            said = [line.replace("plan to ", "", 1) for line in said]
+            said = [re.sub(r"\bplan(?: to|:) ", "", line, count=1) for line in said]
         if said:
             lines.append(f"{head}: {'; '.join(said)}.")
     return lines

@@ -29,6 +29,7 @@ _SPLIT = re.compile(
     r"\b(split\w*|separat\w+|off|part of|some of|half of|took|pulled)\b|\d+ (from|of|out of)\b", re.IGNORECASE
 )
 _INTO_LAST = re.compile(r"\b(with|into|to)\b", re.IGNORECASE)
+_NUMBER = r"(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|a dozen|some|a few|a couple)"
 _MOST_STAYED = 0.8
 """A count of at least this part of the group is the whole group, some having been lost or not seen."""
 
@@ -55,9 +56,9 @@ def find_route(scene: Scene, entry: Entry) -> Route:
     names = scene.names
     if not words and len(movers) > 1 and _JOIN.search(entry.words) and all(row.kind == "group" for row in movers):
         return _union(scene, entry, movers)
-    if not words or names.has_tag(str(words)):
-        return Route(movers)
     is_part = _is_part(scene, entry, movers)
+    if not words or names.has_tag(str(words)):
+        return Route(movers, is_part=is_part)
     place = names.place(str(words))
     if place is not None:
         return Route(movers, place, is_part=is_part)
@@ -88,7 +89,7 @@ def split_in_doubt(scene: Scene, entry: Entry) -> Meaning | None:
     movers = _movers(scene, entry)
     known = None if len(movers) != 1 else known_count(scene, movers[0])
     low, high = count
-    if known is None or high is None or high >= known * _MOST_STAYED or _SPLIT.search(entry.words) or not low:
+    if known is None or high is None or high >= known * _MOST_STAYED or _tells_of_some(entry, movers[0]) or not low:
         return None
     name = movers[0].name
     return Meaning(
@@ -122,7 +123,14 @@ def _is_part(scene: Scene, entry: Entry, movers: tuple[OccupantRow, ...]) -> boo
         return bool(entry.fields["part_of_group"])
     known, high = known_count(scene, movers[0]), count[1]
     fewer = known is None or (high is not None and high < known)
-    return fewer and _SPLIT.search(entry.words) is not None
+    return fewer and _tells_of_some(entry, movers[0])
+
+
+def _tells_of_some(entry: Entry, group: OccupantRow) -> bool:
+    """Whether the words say that only some of a group went: "split", "6 from B", "moved 15 juniors"."""
+    called = "|".join(re.escape(name) for name in (group.name, *group.aliases))
+    counted_out = rf"\b{_NUMBER}\s+(?:of\s+)?(?:the\s+|my\s+)?(?:{called})\b"
+    return bool(_SPLIT.search(entry.words) or re.search(counted_out, entry.words, re.IGNORECASE))
 
 
 def _movers(scene: Scene, entry: Entry) -> tuple[OccupantRow, ...]:

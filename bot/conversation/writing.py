@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import Any
 
 from bot.conversation.echo import INTERNAL
@@ -83,10 +84,10 @@ def write_entry(
     return Written((entry_id,), _offers(scene, entry))
 
 
-def write_note(scene: Scene, words: str, message_id: int) -> Written:
-    """Keep words as a note of the day they were sent."""
+def write_note(scene: Scene, words: str, message_id: int, on: date | None = None) -> Written:
+    """Keep words as a note of a day, today if none is given."""
     refuse_viewers(scene)
-    note = Entry("note", (), scene.today, words=words)
+    note = Entry("note", (), on or scene.today, words=words)
     return Written(tuple(add(scene, [_log(scene, note, {})], Origin(message_id, words))))
 
 
@@ -151,8 +152,8 @@ def _write_move(scene: Scene, entry: Entry, route: Route, origin: Origin, supers
     if place_id is not None:
         fields["to_enclosure_id"] = place_id
     remarks = _about_place(scene, route)
-    if route.is_part and place_id is not None:
-        added, remark = _part_off(scene, entry, route, fields)
+    if route.is_part:
+        added, remark = _part_off(scene, route, fields)
         fields |= added
         remarks += (remark,)
     elif route.joins and route.host is not None:
@@ -168,6 +169,8 @@ def _about_place(scene: Scene, route: Route) -> tuple[str, ...]:
     """What the keeper should know of where a move leads: that the place is new, who lives there, or that it is none."""
     if route.new_place is not None:
         return (f"{route.new_place} was not on the roster; it is now.",)
+    if route.place is None and route.is_part:
+        return ()
     if route.place is None:
         stays = "stays" if len(route.movers) == 1 else "stay"
         return (f"On the roster {_names(route)} {stays} in place: the move names no enclosure.",)
@@ -177,7 +180,7 @@ def _about_place(scene: Scene, route: Route) -> tuple[str, ...]:
     return (f"{join_names(others)} {'lives' if len(others) == 1 else 'live'} in {route.place.name} too.",)
 
 
-def _part_off(scene: Scene, entry: Entry, route: Route, fields: Mapping[str, Any]) -> tuple[dict[str, Any], str]:
+def _part_off(scene: Scene, route: Route, fields: Mapping[str, Any]) -> tuple[dict[str, Any], str]:
     """The fields and the sentence of a part that leaves its group: for a group of its own, or for the group it joins."""
     mother, count = route.movers[0], fields["count"]
     if route.host is not None and route.host.kind == "group":
@@ -190,14 +193,13 @@ def _part_off(scene: Scene, entry: Entry, route: Route, fields: Mapping[str, Any
         name,
         mother.kind,
         species=mother.species,
-        count=count[0],
+        count=count[0] if count[0] == count[1] else None,
         cause=scene.cause,
     )
-    where = route.new_place or (route.place.name if route.place else entry.fields.get("to"))
-    return {
-        "part_of_group": True,
-        "new_occupant_id": made,
-    }, f"New on the roster: {name}, {say_range(count)} in {where}. “rename {name} to …” calls it otherwise."
+    where = route.new_place or (route.place.name if route.place else None)
+    lives = f"in {where}" if where else "in no place yet"
+    remark = f"New on the roster: {name}, {say_range(count)} {lives}. “rename {name} to …” calls it otherwise."
+    return {"part_of_group": True, "new_occupant_id": made}, remark
 
 
 def _keep_lineage(

@@ -217,6 +217,12 @@ def test_a_plan_can_be_corrected(room: Room) -> None:
     assert "in the past" in room.say("make it yesterday", change(on=YESTERDAY)).text
 
 
+def test_a_number_does_not_fit_a_plan(room: Room) -> None:
+    """“Make that 4” right after a plan without a number changes nothing, and says what stands."""
+    room.say("feed B thursday", Meaning("plan", plans=(Plan("feeding", ("group B",), date(2026, 3, 5)),)))
+    assert "cannot tell what that changes" in room.say("make that 4", change(quantity=[4, 4])).text
+
+
 def test_a_viewer_may_ask_and_not_write(room: Room) -> None:
     """A viewer's log, correction and undo are refused politely; a question is answered."""
     from bot.language.meaning import Ask  # noqa: PLC0415

@@ -147,6 +147,7 @@ def test_a_question_is_not_waited_on_for_ever(room: Room) -> None:
     room.say("fed 3", WHICH)
     room.clock.pass_time(timedelta(days=1))
     reply = room.say("2", Meaning("unclear", missing=("kind",), question=""))
+    assert [row.on for row in room.entries()] == [TODAY]
     assert reply.text.startswith("Kept your words as a note: “fed 3”.")
     assert "What was done" in reply.text
 

@@ -136,6 +136,26 @@ def test_a_corrected_split_makes_the_group_anew(room: Room) -> None:
     assert room.names().place("pot 9") is None
 
 
+def test_so_many_of_a_group_are_a_part_of_it(room: Room) -> None:
+    """“Moved about 15 of group B” and "moved six B" say themselves that the rest stayed."""
+    words = "moved about 15 of group B into pot 9"
+    room.say(words, log(moved("group B", "pot 9", words, count=[13, 17])))
+    assert room.home("group B offshoot") == "pot 9"
+    room.say("moved six B to tub 7", log(moved("group B", "tub 7", "moved six B to tub 7", count=[6, 6])))
+    assert room.home("group B second offshoot") == "tub 7"
+    assert room.home("group B") == "tub 4"
+
+
+def test_a_part_taken_out_to_nowhere_told_is_a_group_without_a_place(room: Room) -> None:
+    """“Split B, took 12 out” leaves the rest in place, and the twelve wait for a home."""
+    words = "split B, took 12 out"
+    reply = room.say(words, log(Entry("move", ("group B",), TODAY, fields={"count": [12, 12]}, words=words)))
+    assert "group B offshoot, 12 in no place yet" in reply.text
+    assert (room.home("group B"), room.home("group B offshoot")) == ("tub 4", None)
+    room.say("moved them", log(moved("group B offshoot", "pot 9")))
+    assert room.home("group B offshoot") == "pot 9"
+
+
 def test_a_part_may_join_another_group(room: Room) -> None:
     """“Took 6 from B and put them in with D”: no new group, six of B are with D."""
     words = "took 6 from B, in with D"
