@@ -52,6 +52,9 @@ def read_change(tagged: Tagged, acts: bool) -> tuple[Amend | None, list[tuple[st
         changes, made = _contrasted(items, contrast)
     else:
         changes, made = _changes([item for item in items if item.start >= (opener[1] if opener else 0)])
+    measured = {"temperature_c", "humidity_pct", "value"} & set(changes)
+    if contrast is None and opener is not None and not _decided(opener) and ((measured and "subjects" in changes) or len(set(changes) - {"on", "at", "part"}) > 1):
+        return None, []
     return (Amend("change", changes), made) if changes else (None, [])
 
 
@@ -70,6 +73,8 @@ def _opener(tagged: Tagged) -> tuple[str, int] | None:
                 break
         if not step and tokens[at].text in {"oh", "um", "er", "ah", "eh", "ugh", "ok", "and", "please", "that", "the", "to", "be", "was", "hmm", "yeah", "so", "well", "just", "should", "damn", "argh", "have", "been", "right"}:
             step = 1
+        if not step and found and at + 1 < len(tokens) and tokens[at + 1].text in {"says", "said", "reckons", "thinks"}:
+            step = 2  # "nope, Jo says it was Tuesday"
         if not step:
             break
         at += step
@@ -85,6 +90,10 @@ def _says_more(items: list[Item], start: int) -> bool:
         return True
     denied = bool(rest) and rest[0].sense("verb") is not None and "not" in [item.text for item in items if item.start < start]
     return len(loose) > 1 or len(rest) > 12 or denied
+
+
+def _decided(opener: tuple[str, int]) -> bool:
+    return any(word in opener[0] for word in ("meant", "make that", "make it", "should", "change", "correct", "mistake"))
 
 
 def _strong(opener: tuple[str, int]) -> bool:
@@ -104,14 +113,16 @@ def _contrast(items: list[Item]) -> int | None:
         following = [_field(other) for other in items[position + 1 :] if _field(other)]
         if following and (before == following[0] or (len(following) > 1 and following[0] == following[1])):
             return position
-        if item.text == "not" and before in {"prey", "name"} and position + 1 < len(items) and items[position + 1].kind == "plain" and not any(other.sense("verb", "feed", "mist", "eat", "clean", "move", "take") for other in items):
+        if len(items) <= 7 and item.text == "not" and before in {"prey", "name"} and position + 1 < len(items) and items[position + 1].kind == "plain" and not any(other.sense("verb", "feed", "mist", "eat", "clean", "move", "take") for other in items):
             return position
     return None
 
 
 def _field(item: Item) -> str | None:
-    if item.kind in {"name", "date"}:
-        return item.kind
+    if item.kind == "date":
+        return "date" if item.date and item.date.on else None
+    if item.kind == "name":
+        return "name"
     if item.kind == "number":
         return "number" if item.quantity and not item.quantity.article else None
     if item.prey:

@@ -63,6 +63,8 @@ class Words:
     def kind(self) -> str | None:
         """The kind of entry that is asked about: by its verb, then by a noun."""
         verbs = [item for item in self.items if item.kind == "word" and item.sense("verb")]
+        if self.any("put down", "write down", "wrote down", "written down", "noted down"):
+            return None
         for item in sorted(verbs, key=lambda item: item.sense("verb").value in {"take", "clean", "get", "count"}):  # type: ignore[union-attr]
             for sense in item.senses:
                 if sense.category == "verb" and sense.value in KIND_OF_VERB and not (sense.value == "count" and self.any("how many")):
@@ -90,7 +92,7 @@ def _about(words: Words) -> tuple[str | None, str | None]:
 
 def _is_feeders(words: Words, _kind: str | None) -> bool:
     prey = any(item.prey for item in words.items if item.kind != "name") or words.any("feeders", "food", "livefood", "live food", "bugs")
-    needing = words.any("need", "order", "buy", "get", "use", "require", "last me", "go through", "get through", "enough", "going to need", "pick up", "needed")
+    needing = words.any("need", "order", "buy", "get", "use", "require", "last me", "go through", "get through", "enough", "going to need", "pick up", "needed", "plan on", "should i", "get in", "stock up")
     return prey and needing and words.any("how many", "how much", "what", "have i got enough", "enough", "do i need", "many", "needed", "how much")
 
 
@@ -109,7 +111,7 @@ def _is_why(words: Words, _kind: str | None) -> bool:
 
 def _is_who(words: Words, kind: str | None) -> bool:
     asked = words.any("who", "which", "which ones", "whose", "anyone", "anybody", "any one", "has anyone", "what tubs", "what groups", "what animals", "which of", "list everyone", "list the ones", "list those")
-    if words.any("anyone", "anybody") and words.any("due", "overdue"):
+    if words.any("anyone", "anybody") and (words.any("due", "overdue") or _subjects(words.items)):
         return False
     return asked and (kind is not None or words.any("eaten", "eat", "not eaten")) and not words.any("due", "overdue", "needs", "need")
 
@@ -125,7 +127,7 @@ def _is_due(words: Words, _kind: str | None) -> bool:
         return True
     needs = words.any("needs", "need")
     doing = words.any("do", "doing", "done", "feeding", "misting", "watering", "attention", "cleaning", "fed", "food", "water", "doing today", "see to", "seeing to")
-    return words.any("what", "who", "anything", "anyone", "which", "does anyone", "does anything", "what is on", "anybody") and (needs and doing or words.any("what is left to do", "what have i got to do", "what do i have to do", "what should i do", "what is on today", "what is on for", "what is planned", "to do", "what must i do", "what is next"))
+    return words.any("what", "who", "anything", "anyone", "which", "does anyone", "does anything", "what is on", "anybody") and (needs and doing or words.any("what is left to do", "what have i got to do", "what do i have to do", "what should i do", "what is on today", "what is on for", "what is planned", "to do", "what must i do", "what is next", "what must be done", "must be done", "have to be done", "to be done", "needs to be done", "left to do"))
 
 
 def _is_climate(words: Words, _kind: str | None) -> bool:
@@ -169,13 +171,14 @@ RULES = (
     ("next", lambda words, kind: words.any("next") and _is_next(words, kind) and not words.any("last time")),
     ("due", _is_due),
     ("next", _is_next),
-    ("history", lambda words, kind: words.any("history", "log for", "show me", "show", "timeline", "entries", "records", "pull up", "bring up", "can i see", "log", "everything") and _is_history(words, kind)),
+    ("history", lambda words, kind: words.any("history", "log for", "show me", "show", "timeline", "entries", "records", "pull up", "bring up", "can i see", "log", "everything", "give me") and _is_history(words, kind)),
     ("climate", _is_climate),
     ("size", _is_size),
     ("headcount", _is_headcount),
     ("last", _is_last),
     ("history", _is_history),
     ("did", _is_did),
+    ("history", lambda words, kind: kind is None and words.any("what") and any(item.kind == "name" for item in words.items)),
 )
 
 
@@ -234,6 +237,8 @@ def _feeder_days(words: Words, item: Item | None, about: str) -> tuple[None, Non
         return None, None, item.date.days
     if item is not None and item.date and item.date.on and item.date.until:
         return None, None, (item.date.until - item.date.on).days + 1
+    if words.any("fortnight"):
+        return None, None, 14
     if words.any("week", "weekly", "a week", "per week", "weeks"):
         return None, None, 7
     if words.any("month", "monthly"):

@@ -20,6 +20,7 @@ LISTING = {",", "and", "&", "+", "/", "plus"}
 PRONOUNS = {"i", "we", "they", "she", "he", "it"}
 LIGHT = {"just", "also", "have", "has", "then", "both", "all", "still", "is", "are", "was", "were", "had", "been", "already", "really", "only", "finally", "am", "did", "do", "does", "got", "gets", "seem", "seems", "looks", "look", "looking", "now", "never", "not", "each", "again", "even", "actually", "quickly", "will", "a", "bit", "very", "who", "which", "being", "being", "has", "properly"}  # fmt: skip
 OBJECT_LEADS = {"of", "with", "to", "into", "in", "from", "for", "off", "out", "at", "on", "onto", "the", "if", "and", "over", "between", "both", "see", "saw", "that", "by"}  # fmt: skip
+SHAPES = {"fat", "dark", "shiny", "plump", "dull", "swollen", "huge", "black"}
 SKIPPED = {"the", "of", "my", "our", "on", "in", "for", "to", "with", "from"}
 
 
@@ -130,11 +131,19 @@ def _parted(items: Sequence[Item]) -> list[tuple[str, list[Item]]]:
 
 def _breaks(items: Sequence[Item], position: int) -> bool:
     item = items[position]
+    if item.text == "/" and 0 < position < len(items) - 1 and items[position - 1].kind == "number" and items[position + 1].kind == "number":
+        return False
+    if item.text == "and" and _shapes(items[position - 4 : position]) and _shapes(items[position + 1 : position + 4]):
+        return False  # "plump as a pudding and really dark" is one look
     if item.kind == "mark":
-        return item.text in BREAKS
+        return item.text in BREAKS or (not item.text.isascii() and item.text not in {"°", "º"})
     if item.kind in {"name", "date", "number"} or item.text not in SPLITTERS:
         return False
     return position > 0 or len(items) > 1
+
+
+def _shapes(items: Sequence[Item]) -> bool:
+    return any(item.text in SHAPES for item in items)
 
 
 # ---- lists of names ---------------------------------------------------------------------------------------------
@@ -175,7 +184,7 @@ def _list_end(items: Sequence[Item], start: int, *, opens: bool) -> int:
         link = cursor
         while link < len(items) and items[link].text in LISTING and items[link].kind in {"mark", "plain", "word"}:
             link += 1
-        if link == cursor:
+        if link == cursor and not (cursor < len(items) and items[cursor].kind == "name" and opens):
             break
         following = link
         while following < len(items) and items[following].text in SKIPPED and items[following].kind in {"plain", "word"}:
@@ -186,13 +195,20 @@ def _list_end(items: Sequence[Item], start: int, *, opens: bool) -> int:
         members, end, cursor = members + 1, following + 1, following + 1
     if members == 1:
         return start + 1
-    closed = members > 2 and last_link in {"and", "&"}
-    if not opens and not closed and _predicate_follows(items, end):
-        previous = end - 1
-        while items[previous - 1].kind != "name":
-            previous -= 1
-        return previous
+    if not opens and _predicate_follows(items, end):
+        return _before_subject(items, start, end, closed=members > 2 and last_link in {"and", "&"})
     return end
+
+
+def _before_subject(items: Sequence[Item], start: int, end: int, *, closed: bool) -> int:
+    """Where a list of objects ends and the subject of what follows begins: "misted A, B and C got water" is A, then B and C."""
+    comma = next((at for at in range(end - 1, start, -1) if items[at].text == ","), None)
+    if closed and comma is not None:
+        return comma
+    previous = end - 1
+    while items[previous - 1].kind != "name":
+        previous -= 1
+    return previous
 
 
 def _predicate_follows(items: Sequence[Item], at: int) -> bool:
@@ -209,7 +225,7 @@ def _listed(names: list[Item]) -> Item:
     first = names[0]
     subjects = tuple(dict.fromkeys(subject for item in names if item.name for subject in item.name.subjects))
     doubtful = next((item.name for item in names if item.name and item.name.how == "either"), None)
-    span = NameSpan(first.first, names[-1].last, doubtful.subjects if doubtful else subjects, "either" if doubtful else "many")
+    span = NameSpan(first.first, names[-1].last, doubtful.subjects if doubtful else subjects, "either" if doubtful else "many", groups=all(item.name is not None and item.name.groups for item in names), animals=all(item.name is not None and item.name.animals for item in names))
     return replace(first, last=names[-1].last, end=names[-1].end, name=span, senses=(), text=" ".join(item.text for item in names))
 
 
@@ -237,7 +253,8 @@ def _has_said_something(run: Sequence[Item]) -> bool:
 def _new_subject(items: Sequence[Item], position: int) -> bool:
     item = items[position]
     if item.kind == "name":
-        if position and (items[position - 1].text in OBJECT_LEADS or items[position - 1].kind == "number") and not _article_after_words(items, position):
+        counted = items[position - 1].kind == "number" and not (items[position - 1].quantity and items[position - 1].quantity.unit)  # type: ignore[union-attr]
+        if position and (items[position - 1].text in OBJECT_LEADS or counted) and not _article_after_words(items, position):
             return False
         return not item.possessive and (_animal_predicate(items, position + 1) or _offered_to(items, position)) and not _governed(items, position)
     if item.kind == "number":
@@ -251,6 +268,8 @@ def _offered_to(items: Sequence[Item], position: int) -> bool:
     if not following or following[0].kind != "number":
         return False
     prey = next((item for item in following if item.prey), None)
+    if following[0].quantity and following[0].quantity.unit and any(item.quantity and item.quantity.unit == following[0].quantity.unit for item in items[:position]):
+        return True
     return prey is not None and any(item.prey for item in items[:position]) and any(item.kind == "name" for item in items[:position])
 
 
@@ -279,7 +298,7 @@ def _governed(items: Sequence[Item], position: int) -> bool:
 
 def _animal_predicate(items: Sequence[Item], at: int) -> bool:
     cursor = at
-    while cursor < len(items) and items[cursor].kind == "plain" and items[cursor].text in LIGHT:
+    while cursor < len(items) and items[cursor].kind in {"plain", "word"} and items[cursor].text in LIGHT and not items[cursor].sense("verb", "get"):
         cursor += 1
     if cursor >= len(items):
         return cursor > at + 1 and items[cursor - 1].text == "not"

@@ -33,7 +33,7 @@ def entry_of(draft: Draft, now: datetime, text: str) -> Entry:
     if any(item.date and item.date.recur for item in draft.clause.dates):  # a habit told is a note of today
         return Entry("note", draft.subjects, now.date(), words=text)
     if span is not None:
-        on = span.on or (None if span.vague or span.impossible else now.date())
+        on = None if span.vague or span.impossible else span.on or now.date()
         at = None if draft.date is not None and draft.date.text.lower() in TIMELESS else span.at
         part = span.part
     return Entry(draft.kind, draft.subjects, on, at, part, dict(draft.fields), text)
@@ -186,7 +186,7 @@ def _plan_of(draft: PlanDraft, now: datetime, tagged: Tagged) -> Plan:
 
 
 def _tidy(days: float | None) -> float | None:
-    return int(days) if days is not None and days == int(days) else days
+    return None if days is None else int(days) if days == int(days) else round(days, 2)
 
 
 def _ahead_span(item: Item, now: datetime, tagged: Tagged) -> DateSpan | None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from bot.language.dates import DateSpan, read_dates
@@ -10,10 +11,10 @@ from bot.language.names import NameSpan, find_names
 from bot.language.quantities import MM_IN, Quantity, read_quantity
 from bot.language.roster_index import RosterIndex, roster_index
 from bot.language.tokens import Token, tokenise
-from bot.language.vocabulary import Sense, longest_match, vocabulary
+from bot.language.vocabulary import Node, Sense, longest_match, vocabulary
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
     from datetime import datetime
 
     from bot.language.roster import Roster
@@ -24,7 +25,9 @@ CALENDAR_NAMES = frozenset(
     " mon tue tues wed weds thu thur thurs fri sat sun summer autumn winter spring noon midnight dawn".split()
 )
 CALENDAR_LEADS = {"in", "since", "until", "till", "during", "next", "last", "early", "late", "mid", "on", "this", "every", "by", "from", "of", "to", "through", "coming"}  # fmt: skip
+MONTH_LEADS = {"in", "since", "until", "till", "during", "next", "last", "early", "late", "mid", "this"}
 CALENDAR_PARTS = {"morning", "evening", "night", "afternoon", "am", "pm", "eve"}
+NOT_COUNTED = {"only", "the", "that", "this", "other", "big", "little", "small", "every", "another", "which", "last", "first", "new", "old", "no", "any", "same", "wrong", "right", "good", "bad", "sad", "tough"}
 MASK = "\u0000"
 
 
@@ -90,11 +93,14 @@ def tag(text: str, now: datetime, roster: Roster, prefer: str = "past") -> Tagge
     tokens = _taught(tokenise(text), roster.vocabulary)
     index = roster_index(roster)
     names = {span.first: span for span in find_names(tokens, index) if not _is_calendar_word(tokens, span)}
+    tokens = _spelt(tokens, names.values())
     masked = _masked(text, tokens, names.values())
     dates = {}
     for span in read_dates(masked, now, "future" if prefer == "future" else "past"):
         covered = [number for number, token in enumerate(tokens) if token.start < span.end and token.end > span.start]
         if covered and span.surely:
+            dates[covered[0]] = (span, covered[-1] + 1)
+        elif covered and _stands_alone(tokens, covered[0], covered[-1] + 1, span.words):
             dates[covered[0]] = (span, covered[-1] + 1)
     return Tagged(text, tokens, tuple(_items(text, tokens, names, dates)), index)
 
@@ -119,13 +125,40 @@ def _taught(tokens: tuple[Token, ...], words: Mapping[str, str]) -> tuple[Token,
     return tuple(out)
 
 
+def _spelt(tokens: tuple[Token, ...], names: Iterable[NameSpan]) -> tuple[Token, ...]:
+    """Misspelt words of the trade put right, names left alone."""
+    named = {at for span in names for at in range(span.first, span.last)}
+    book = vocabulary()
+    out = []
+    for at, token in enumerate(tokens):
+        mended = book.correct(token.text) if token.kind == "word" and at not in named else None
+        if token.text == "too" and at + 1 < len(tokens) and any(sense.category == "prey" for sense in book.tree.next.get(tokens[at + 1].text, Node()).senses):
+            mended = "two"  # as dictation hears it
+        out.append(replace(token, text=mended) if mended else token)
+    return tuple(out)
+
+
+def _stands_alone(tokens: tuple[Token, ...], first: int, last: int, words: str) -> bool:
+    """Weak dates that their place makes sure: 12/5 or 8.5. opening a message or closing a clause, a day after "that was" or "no"."""
+    before = [token.text for token in tokens[max(0, first - 2) : first]]
+    if before and before[-1] in {"no", "mean", "meant", "wait", "sorry"} or before[-2:] in (["that", "was"], ["it", "was"], ["no", "the"], ["they", "were"], ["mean", "the"], ["not", "the"]):
+        return words.lower() not in {"now"}
+    if not re.fullmatch(r"\d{1,2}[/.]\d{1,2}\.?", words):
+        return False
+    opens = first == 0
+    closes = last >= len(tokens) or tokens[last].text in {",", ".", ";", "!", "\n", ":"}
+    return (opens and ("/" in words or words.endswith("."))) or (closes and "/" in words and first > 0 and tokens[first - 1].kind == "word")
+
+
 def _is_calendar_word(tokens: tuple[Token, ...], span: NameSpan) -> bool:
     """Whether a name that is also a month or a weekday is the calendar's here ("in may", "3 june") and not the animal's."""
     if span.last - span.first > 1 or tokens[span.first].text not in CALENDAR_NAMES:
         return False
     before = tokens[span.first - 1].text if span.first else ""
     after = tokens[span.last].text if span.last < len(tokens) else ""
-    lead = before in CALENDAR_LEADS or before.isdigit() or (before in {"th", "st", "nd", "rd"} and span.first > 1)
+    month = tokens[span.first].text[:3] in {"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"}
+    dated = before == "of" and span.first > 1 and (tokens[span.first - 2].text in {"st", "nd", "rd", "th"} or tokens[span.first - 2].text.endswith(("st", "th", "nd", "rd")))
+    lead = dated or before in (MONTH_LEADS if month else CALENDAR_LEADS) or before.isdigit() or (before in {"th", "st", "nd", "rd"} and span.first > 1)
     ordinal = after.isdigit() and span.last + 1 < len(tokens) and tokens[span.last + 1].text in {"th", "st", "nd", "rd"}
     return lead or ordinal or after in CALENDAR_PARTS
 
@@ -159,16 +192,11 @@ def _item_at(text: str, tokens: tuple[Token, ...], at: int, names: dict[int, Nam
     if at in names:
         return _named(text, tokens, names[at], phrase)
     quantity = read_quantity(tokens[:stop], at)
-    if quantity and _is_quantity(quantity, phrase, at):
+    if quantity and _is_quantity(tokens, quantity, phrase, at):
         return _piece("number", text, tokens, at, quantity[1], quantity=quantity[0])
     if phrase:
         last, senses = phrase
         return _piece("word", text, tokens, at, last, senses=tuple(senses))
-    if token.kind == "word":
-        mended = vocabulary().correct(token.text)
-        if mended:
-            senses = vocabulary().tree.next[mended].senses
-            return _piece("word", text, tokens, at, at + 1, senses=tuple(senses), word=mended)
     return _piece("mark" if token.kind == "mark" else "plain", text, tokens, at, at + 1)
 
 
@@ -183,9 +211,11 @@ def _phrase(tokens: tuple[Token, ...], at: int, names: dict[int, NameSpan], date
     return longest_match(vocabulary().tree, tokens[:stop], at)
 
 
-def _is_quantity(quantity: tuple[Quantity, int], phrase: tuple[int, list[Sense]] | None, at: int) -> bool:
+def _is_quantity(tokens: tuple[Token, ...], quantity: tuple[Quantity, int], phrase: tuple[int, list[Sense]] | None, at: int) -> bool:
     """A number, unless a longer phrase of the trade starts with the same word ("one corner", "a bit")."""
     value, last = quantity
+    if tokens[at].text == "one" and at and tokens[at - 1].text in NOT_COUNTED:
+        return False
     if phrase is None:
         return True
     if value.article and phrase[0] > last:
@@ -209,7 +239,7 @@ def _named(text: str, tokens: tuple[Token, ...], span: NameSpan, phrase: tuple[i
     return _piece("name", text, tokens, span.first, span.last, senses=senses, name=span)
 
 
-def _piece(kind: str, text: str, tokens: tuple[Token, ...], first: int, last: int, *, senses: tuple[Sense, ...] = (), name: NameSpan | None = None, quantity: Quantity | None = None, word: str = "") -> Item:  # noqa: PLR0913 - the parts of an Item
+def _piece(kind: str, text: str, tokens: tuple[Token, ...], first: int, last: int, *, senses: tuple[Sense, ...] = (), name: NameSpan | None = None, quantity: Quantity | None = None) -> Item:  # noqa: PLR0913 - the parts of an Item
     start, end = tokens[first].start, tokens[last - 1].end
-    words = word or " ".join(token.text for token in tokens[first:last])
+    words = " ".join(token.text for token in tokens[first:last])
     return Item(kind, words, first, last, start, end, senses, name, None, quantity, text[start:end], any(token.possessive for token in tokens[first:last]))

@@ -21,6 +21,9 @@ NAME_LEADS = {"the", "my", "our", "up", "out", "on", "both", "just", "little", "
 def drafts_of(clause: Clause, before: Draft | None, *, planned: bool = False) -> list[Draft]:
     """What one clause tells: drafts in the order they are recognised; an empty list where it tells nothing of care."""
     scope = Scope(clause, list(clause.items), before, planned)
+    if before is not None and before.kind == "death" and _tells_cause(clause):
+        before.fields.setdefault("cause", " ".join(item.raw for item in clause.items))
+        return []
     negation = _negation(scope)
     if feeding_after(scope):
         if not any(item.sense("sign") or item.sense("verb") or item.thing() for item in scope.free if item.kind == "word"):
@@ -41,6 +44,14 @@ def drafts_of(clause: Clause, before: Draft | None, *, planned: bool = False) ->
     for draft in drafts:
         draft.stranger = _stranger(clause) if not draft.names else ""
     return drafts
+
+
+def _tells_cause(clause: Clause) -> bool:
+    """ "… dead. Found him curled up, looks dehydrated": looks of the dead are no sighting."""
+    if clause.names or clause.numbers or clause.thing("exuvia"):
+        return False
+    acts = [item for item in clause.items if item.forms and not item.verb("see", "get", "check", "moult", "eat", "take")]
+    return not acts and any(item.sense("sign") or item.sense("outcome") or item.text in {"looks", "looked", "dried", "think", "probably"} for item in clause.items)
 
 
 def _negation(scope: Scope) -> Item | None:
@@ -145,6 +156,7 @@ def settle_subjects(drafts: list[Draft], focus: tuple[str, ...], said: list[Clau
         elif told:
             draft.subjects, draft.inherited = told, True
     _from_behind(drafts)
+    _from_next_clause(drafts, said)
     for draft in drafts:
         if not draft.subjects and "subjects" not in draft.missing:
             if focus and not draft.stranger:
@@ -195,6 +207,17 @@ def _from_behind(drafts: list[Draft]) -> None:
             draft.subjects, draft.inherited = following, True
 
 
+def _from_next_clause(drafts: list[Draft], said: list[Clause]) -> None:
+    """ "removed the remains and two dead crickets from box 2": the place is named only in a clause that tells nothing."""
+    for draft in drafts:
+        if draft.subjects or "subjects" in draft.missing or draft.stranger:
+            continue
+        later = [clause for clause in said if clause.number == draft.clause.number and clause.items[0].start > draft.clause.items[0].start and clause.names]
+        if later:
+            draft.subjects, doubt = _subjects(Draft("", later[0], later[0].names))
+            draft.inherited = not doubt
+
+
 def narrow(draft: Draft, place_of: dict[str, str]) -> None:
     """ "Saffron in tub 4": one place said twice; of several names of one place, the first stays."""
     seen: set[str] = set()
@@ -231,10 +254,23 @@ def settle_dates(drafts: list[Draft], clauses: list[Clause]) -> None:
         draft.date = dates.get(id(draft.clause))
 
 
+def _month(item: Item) -> bool:
+    return item.date is not None and item.date.on is not None and item.date.until is not None and (item.date.until - item.date.on).days > 20
+
+
+def _no_day(clause: Clause, item: Item) -> bool:
+    """ "this month" and "not seen in three days" tell a stretch, not the day of what is told."""
+    words = item.text.lower()
+    stretch = words.startswith(("this week", "this month", "this year", "this wk"))
+    unseen = item.date is not None and bool(item.date.days) and words.startswith("in ") and any(other.text.startswith(("not", "no ", "have not", "has not", "did not")) for other in clause.items)
+    return stretch or unseen
+
+
 def usable(clause: Clause) -> Item | None:
     """The clause's date that says when: not a length of time, nor the end of one."""
     own = [item for item in clause.dates if item.date and not item.date.till and (item.date.on or item.date.vague or item.date.impossible or item.date.at or item.date.part)]
-    points = [item for item in own if item.date and not item.date.since and not (item.date.days and item.date.until)] or [item for item in own if item.date and item.date.on and not item.date.since and not item.date.days]
+    own = [item for item in own if not _no_day(clause, item)]
+    points = [item for item in own if item.date and not item.date.since and (item.date.vague or not (item.date.days and item.date.until))] or [item for item in own if item.date and item.date.on and not item.date.since and not item.date.days]
     if not points:
         return None
     if len(points) == 1:
@@ -273,7 +309,7 @@ def _told_after(clauses: list[Clause], dates: dict[int, Item | None], made: dict
     for earlier, later in zip(clauses, clauses[1:], strict=False):
         own = usable(later)
         alone = later.number == earlier.number or not any(clause.number == later.number and id(clause) in made for clause in clauses)
-        if own is not None and alone and id(later) not in made and id(earlier) in made and usable(earlier) is None and not later.names:
+        if own is not None and alone and not _month(own) and id(later) not in made and id(earlier) in made and usable(earlier) is None and not later.names:
             dates[id(earlier)] = own
 
 
@@ -286,11 +322,47 @@ def merge(drafts: list[Draft], place_of: dict[str, str]) -> list[Draft]:
     merged: list[Draft] = []
     for draft in drafts:
         twin = next((other for other in reversed(merged) if _same(other, draft, place_of)), None)
+        again = next((other for other in merged if _said_again(other, draft, place_of)), None)
+        if again is not None:
+            continue
         if twin is None:
             merged.append(draft)
         elif draft.kind == "observation":
             twin.fields["signs"] = list(dict.fromkeys([*twin.fields["signs"], *draft.fields["signs"]]))
     return [draft for draft in merged if not _empty(draft, merged)]
+
+
+def _said_again(one: Draft, two: Draft, place_of: dict[str, str]) -> bool:
+    """The same act told once more, with nothing new ("put A in with B … I think they mated")."""
+    places = [{place_of.get(subject, subject) for subject in draft.subjects} for draft in (one, two)]
+    alike = one.kind == two.kind and places[0] == places[1] and two.inherited and one.kind not in {"feeding", "note", "measurement"}
+    return alike and all(one.fields.get(name) == value for name, value in two.fields.items()) and (one.date is two.date or two.date is None)
+
+
+def without_headings(drafts: list[Draft]) -> list[Draft]:
+    """ "fed the mantids: Violet got two flies, Ghost three": a feeding that is told in detail right after is not one more."""
+    kept = []
+    for at, draft in enumerate(drafts):
+        details = [other for other in drafts[at + 1 :] if other.kind == draft.kind and other.clause.number == draft.clause.number and other.fields]
+        heading = draft.kind == "feeding" and not draft.fields and details and details[0].clause.joiner == ":" and not details[0].inherited
+        for other in details if heading else ():
+            other.date = other.date or draft.date
+        if not heading:
+            kept.append(draft)
+    return kept
+
+
+def part_subsets(drafts: list[Draft]) -> None:
+    """ "slings all got flies, cup 3 didn't touch any": those told apart are taken from the feeding of all, and share its prey."""
+    for at, draft in enumerate(drafts):
+        if draft.kind != "feeding" or draft.inherited or set(draft.fields) - {"outcome"} or "outcome" not in draft.fields:
+            continue
+        whole = next((other for other in drafts[:at] if other.kind == "feeding" and set(draft.subjects) < set(other.subjects)), None)
+        if whole is None:
+            continue
+        whole.subjects = tuple(subject for subject in whole.subjects if subject not in draft.subjects)
+        draft.fields = {name: value for name, value in whole.fields.items() if name != "outcome"} | draft.fields
+        draft.date = draft.date or whole.date
 
 
 def _same(one: Draft, two: Draft, place_of: dict[str, str]) -> bool:

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 AUXILIARIES = {"did", "does", "do", "has", "have", "is", "are", "was", "were", "had", "am", "will", "can", "could", "should", "shall"}
 SOFT_WISHES = {"probably", "maybe", "perhaps", "hope", "hoping", "not sure", "wonder", "would", "could", "whether", "fancy", "when she", "when he", "once she", "once he", "once they", "may", "in case", "if"}  # fmt: skip
 SUBJECTS = {"i", "we", "you", "she", "he", "they", "it", "anyone", "anybody", "someone", "anything", "there", "any", "everyone", "everybody", "all", "the", "my", "our", "either", "both", "those", "these", "that", "this"}  # fmt: skip
-STRONG_WORDS = {"why", "who", "which", "how", "what", "where", "when", "whose", "show me", "history", "anything", "tell me", "list", "can you show", "can you tell me", "could you tell me", "do you know", "pull up", "bring up", "look up", "log for", "the log for", "record for", "timeline", "summary of", "summary for", "show", "let me see", "has anyone", "remind me when", "remind me how", "remind me what", "i want to see", "i need to know", "print", "records"}  # fmt: skip
+STRONG_WORDS = {"why", "who", "which", "how", "what", "where", "when", "whose", "show me", "history", "anything", "tell me", "list", "can you show", "can you tell me", "could you tell me", "do you know", "pull up", "bring up", "look up", "log for", "the log for", "record for", "timeline", "summary of", "summary for", "show", "let me see", "has anyone", "remind me when", "remind me how", "remind me what", "i want to see", "i need to know", "print", "records", "give me"}  # fmt: skip
 AFTER_WH = AUXILIARIES | {"needs", "need", "else", "time", "day", "much", "many", "long", "big", "humid", "warm", "hot", "old", "often", "ones", "one", "heavy", "large", "damp", "last", "next", "is", "not", "come", "exactly", "far", "about", "on", "due", "kind", "tubs", "groups", "animals", "on earth", "dry", "wet", "cold", "small", "wide", "tall", "of", "moulted", "ate", "fed", "got", "still", "went", "in"}  # fmt: skip
 
 
@@ -26,7 +26,7 @@ def mood_of(clause: Clause, earlier: str, end: str, *, last: bool) -> str:
         return "ask"
     if _wishes(clause) or (earlier == "wish" and not _is_told(clause)):
         return "wish"
-    if _plans(clause, opening):
+    if _plans(clause, opening, earlier):
         return "plan"
     if earlier in {"plan", "stop"}:
         return "log" if _is_told(clause) else earlier
@@ -50,6 +50,8 @@ def _asks(clause: Clause, opening: list[Item], end: str, *, last: bool) -> bool:
     first = opening[0]
     following = opening[1] if len(opening) > 1 else None
     if first.text in {"can you", "could you", "can you set"} and _plan_verb(opening[1:]):
+        return False
+    if first.text in {"can", "could", "can you", "could you"} and any(item.date and item.date.recur for item in clause.dates):
         return False
     if _has(first, "question") and not (first.sense("sign") or first.kind == "name"):
         if first.text in STRONG_WORDS:
@@ -138,6 +140,8 @@ def _is_told(clause: Clause) -> bool:
     for item in clause.items:
         if "past" in item.forms and not _infinitive(clause, item):
             return True
+        if item.kind == "word" and item.sense("sign") and item.text.startswith(("no ", "not ", "have not", "has not", "did not", "still ")):
+            return True
         if item.kind == "word" and item.sense("outcome") and not item.forms:
             return True
     return False
@@ -149,24 +153,25 @@ def _infinitive(clause: Clause, item: Item) -> bool:
     return "base" in item.forms and bool(before) and (before[-1].text in {"to", "not"} or before[-1].sense("plan") is not None or before[-1].text.endswith(" to"))
 
 
-def _plans(clause: Clause, opening: list[Item]) -> bool:
+def _plans(clause: Clause, opening: list[Item], earlier: str) -> bool:
     told = _is_told(clause)
     repeats = any(item.date and item.date.recur for item in clause.dates)
     marker = next((item for item in clause.items if item.kind not in {"name", "date", "number"} and item.sense("plan", "true")), None)
     if marker is not None and _marks_plan(clause, marker):
         return True
-    if repeats and not told and not _ongoing(clause):
+    if repeats and (not told or earlier == "plan" or clause.plain("please")) and not _ongoing(clause) and not (told and clause.plain("i", "we")):
         return True
     if told:
         return False
     ahead = any(item.date and (item.date.relation == "future" or _still_to_come(item)) for item in clause.dates)
     verb = opening[0].sense("verb")
     orders = verb is not None and any(sense.form == "base" for sense in opening[0].senses if sense.category == "verb") and verb.agent == "keeper" and opening[0].kind == "word"
-    if ahead and not clause.numbers:
+    coming = any(item.date and item.date.on and item.text.lower().startswith("this ") and not item.text.lower().split()[1].startswith(("morn", "after", "even", "night", "am", "pm", "arvo", "week", "month", "wk")) for item in clause.dates)
+    if (ahead or (coming and "ing" in {form for item in opening[:2] for form in item.forms})) and not clause.numbers:
         return True
     if ahead and (orders or any(sense.form == "base" for item in clause.items for sense in item.senses if sense.category == "verb")):
         return True
-    return orders and bool(clause.dates or clause.names) and not any(item.date and item.date.relation == "past" for item in clause.dates) and opening[0].text not in {"put", "split", "shed", "spread", "cut", "water", "mist", "spray", "spot", "count", "measure", "size", "new", "top", "pop", "mate"} or (orders and bool(clause.dates) and not any(item.date and item.date.relation == "past" for item in clause.dates) and any(_ahead(item) for item in clause.dates))  # fmt: skip
+    return orders and bool(clause.dates or clause.names) and not any(item.date and item.date.relation == "past" for item in clause.dates) and opening[0].text not in {"put", "split", "shed", "spread", "cut", "water", "mist", "spray", "spot", "wet", "count", "measure", "size", "new", "top", "pop", "mate"} or (orders and bool(clause.dates) and not any(item.date and item.date.relation == "past" for item in clause.dates) and any(_ahead(item) for item in clause.dates))  # fmt: skip
 
 
 def _still_to_come(item: Item) -> bool:
@@ -186,6 +191,8 @@ def _ongoing(clause: Clause) -> bool:
 
 def _marks_plan(clause: Clause, marker: Item) -> bool:
     following = clause.after(marker)
+    if marker.text == "time to" and any(item.sense("negation") for item in clause.before(marker)):
+        return False
     if marker.text in {"needs", "need a", "needs a", "better", "will", "shall", "got to", "about to", "set", "plan", "time to", "reminder", "schedule", "remind", "have to", "has to", "want to"}:
         verbs = [item for item in following if item.sense("verb") or item.thing() or item.text in {"be", "do"}]
         return bool(verbs) and not (marker.text == "will" and following and following[0].text == "not")

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from bot.language.quantities import UNITS
 from bot.language.roster_index import ARTICLES, NUMBER_WORDS, NameNode, RosterIndex, near_words
-from bot.language.vocabulary import vocabulary
+from bot.language.vocabulary import is_ordinary, longest_match, vocabulary
 
 if TYPE_CHECKING:
     from bot.language.tokens import Token
@@ -28,7 +29,9 @@ class NameSpan:
     subjects: tuple[str, ...]
     how: str = "name"
     typo: bool = False
+    part: bool = False  # only one word of a longer name was said ("the box")
     groups: bool = False  # all of them are groups, not single animals
+    animals: bool = False  # all of them are single animals, by their own names
 
 
 def find_names(tokens: tuple[Token, ...], index: RosterIndex) -> list[NameSpan]:
@@ -40,7 +43,7 @@ def find_names(tokens: tuple[Token, ...], index: RosterIndex) -> list[NameSpan]:
         if span is None:
             at += 1
             continue
-        spans.append(replace(span, groups=all(name in index.groups for name in span.subjects)))
+        spans.append(replace(span, groups=all(name in index.groups for name in span.subjects), animals=all(name in index.animals for name in span.subjects)))
         at = span.last
     return spans
 
@@ -55,9 +58,9 @@ def _span_at(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan
     numbered = _numbered(tokens, at, index)
     single = _exact(tokens, at, index)
     if numbered and (single is None or numbered.last >= single.last):
-        return numbered
+        return _less(tokens, numbered, index, plainly=True) if len(numbered.subjects) > 1 else numbered
     if single:
-        return single
+        return _less(tokens, single, index, plainly=True) if single.how == "many" else single
     return _near(tokens, at, index) or _part_of_name(tokens, at, index)
 
 
@@ -66,7 +69,7 @@ def _text(tokens: tuple[Token, ...], at: int) -> str:
 
 
 def _key(token: Token, first: bool) -> str:
-    return token.text if first else NUMBER_WORDS.get(token.text, token.text)
+    return token.text if first else NUMBER_WORDS.get(token.text, "2" if token.text == "too" else token.text)
 
 
 def _exact(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
@@ -87,9 +90,16 @@ def _exact(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan |
             best = NameSpan(at, cursor, node.subjects, {"tag": "many", "species": "many", "either": "either"}.get(node.how, "name"))
     if best and len(best.subjects) == 1 and best.how != "name":
         best = replace(best, how="name")
+    if best and best.last == at + 1 and tokens[at].text in {"may", "will"} and _modal(tokens, at):
+        return None
     if best and best.last == at + 1 and len(tokens[at].text) == 1 and not _letter_is_name(tokens, at):
         return None
     return best
+
+
+def _modal(tokens: tuple[Token, ...], at: int) -> bool:
+    """ "may need", "will be" : the verb, not an animal called May or Will."""
+    return tokens[at].raw.islower() and _text(tokens, at + 1) in {"need", "be", "have", "not", "well", "want", "eat", "moult", "molt", "also", "just", "go"}
 
 
 def _letter_is_name(tokens: tuple[Token, ...], at: int) -> bool:
@@ -124,6 +134,8 @@ def _numbered(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpa
         if cursor is None:
             continue
         labels, last = _labels(tokens, cursor, base, members, plural=plural)
+        if not labels and plural and len(set(members.values())) > 1 and _exact(tokens, at, index) is None and base[-1] not in {"group", "t"} and len(base[-1]) > 2:
+            return NameSpan(at, cursor, tuple(dict.fromkeys(members.values())), "many")
         if labels:
             subjects = tuple(dict.fromkeys(members[label] for label in labels if label in members))
             if subjects:
@@ -158,6 +170,8 @@ def _labels(tokens: tuple[Token, ...], at: int, base: tuple[str, ...], members: 
         labels += _between(span_from, label, members) if span_from else [label]
         last = cursor + 1
         link, after = _link(tokens, last)
+        if link is None and plural and last < len(tokens) and _label(tokens, last, members) is not None and tokens[last].kind == "word" and not _starts_amount(tokens, last):
+            link, after = " ", last  # dictated: "tanks one two three"
         if link is None:
             break
         span_from = label if link in RANGES else None
@@ -171,7 +185,9 @@ def _label(tokens: tuple[Token, ...], at: int, members: dict[str, str]) -> str |
     text = _key(token, first=False)
     if text in members:
         return text
-    return text if text.isdigit() and token.kind == "number" and any(label.isdigit() for label in members) else None
+    before = tokens[at - 1].text if at else ""
+    ranged = before in RANGES and at > 1 and tokens[at - 2].kind == "number"
+    return text if ranged and text.isdigit() and any(label.isdigit() for label in members) else None
 
 
 def _link(tokens: tuple[Token, ...], at: int) -> tuple[str | None, int]:
@@ -189,10 +205,15 @@ def _starts_amount(tokens: tuple[Token, ...], at: int) -> bool:
     after = _text(tokens, at + 1)
     if not after or tokens[at + 1].kind == "mark":
         return after in {"%", '"'}
-    if _is_verb(after) or after in JOINERS | RANGES | ARTICLES:
-        return False
-    node = vocabulary().tree.next.get(after)
-    return after.isalpha() and not (node and node.senses and any(sense.category in {"amount", "each"} for sense in node.senses))
+    if after in UNITS and after != "in":
+        return True
+    for ahead in range(at + 1, min(at + 4, len(tokens))):
+        match = longest_match(vocabulary().tree, tokens, ahead)
+        if match and any(sense.category in {"prey", "state", "thing"} for sense in match[1]):
+            return True
+        if match or tokens[ahead].kind != "word" or tokens[ahead].text in JOINERS | RANGES | ARTICLES:
+            return False
+    return False
 
 
 def _between(low: str, high: str, members: dict[str, str]) -> list[str]:
@@ -239,6 +260,9 @@ def _whole(tokens: tuple[Token, ...], at: int, cursor: int, index: RosterIndex) 
         return _less(tokens, NameSpan(at, cursor + 1, tuple(dict.fromkeys(base.values())), "many"), index)
     if text in {"all", "every", "whole"} and noun in ALL_NOUNS - {"them"}:
         return _less(tokens, NameSpan(at, cursor + 1, index.everyone, "all"), index)
+    after_act = text == "all" and at > 0 and _acts(tokens[at - 1].text) and (not noun or noun in {"with", "of", ",", ".", "!", "today", "tonight", "yesterday", "last", "some", "their", "on", "at", "this"})
+    if after_act:
+        return _less(tokens, NameSpan(at, at + 1, index.everyone, "all"), index)
     excepted = text == "all" and _exception(tokens, at + 1) is not None
     return _less(tokens, NameSpan(at, at + 1, index.everyone, "all"), index) if excepted else None
 
@@ -252,10 +276,10 @@ def _exception(tokens: tuple[Token, ...], at: int) -> int | None:
     return None
 
 
-def _less(tokens: tuple[Token, ...], span: NameSpan, index: RosterIndex) -> NameSpan:
+def _less(tokens: tuple[Token, ...], span: NameSpan, index: RosterIndex, *, plainly: bool = False) -> NameSpan:
     """Take away what an exception names; an exception that names nobody on the roster changes nothing."""
     cursor = _exception(tokens, span.last)
-    if cursor is None:
+    if cursor is None or (plainly and _text(tokens, span.last) in {"not", "without", ",", "save", "but"}):
         return span
     gone: set[str] = set()
     last = span.last
@@ -292,7 +316,7 @@ def _near(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | 
     """A name with one typo; two names that fit alike make it a question."""
     token = tokens[at]
     text = token.text
-    if token.kind != "word" or len(text) < 3 or not text.isalpha() or text in vocabulary().ordinary:
+    if token.kind != "word" or len(text) < 3 or not text.isalpha() or is_ordinary(text):
         return None
     near = near_words(index.words, text)
     subjects: list[str] = []
@@ -314,4 +338,4 @@ def _part_of_name(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> Nam
     before = tokens[at - 1].text if at else ""
     if names is None or before in {"a", "an", "new", "bigger", "larger", "smaller", "another", "spare", "fresh", "taller", "different", "big", "small", "tall"}:
         return None
-    return NameSpan(at, at + 1, names, "name" if len(names) == 1 else "either")
+    return NameSpan(at, at + 1, names, "name" if len(names) == 1 else "either", part=True)

@@ -66,7 +66,9 @@ def kind_named(clause: Clause) -> str | None:
 
 def _dated(plan: PlanDraft, clause: Clause) -> PlanDraft:
     repeat = next((item for item in clause.dates if item.date and item.date.recur), None)
-    plan.date = repeat or usable(clause) or next((item for item in clause.dates if item.date and (item.date.on or item.date.days)), None)
+    marker = next((item for item in clause.items if item.kind == "word" and item.sense("plan", "true")), None)
+    later = [item for item in clause.dates if marker and item.start > marker.start and item.date and item.date.on]
+    plan.date = repeat or (later[0] if later and len(clause.dates) > len(later) and not any(item.date and item.date.at for item in clause.dates) else None) or usable(clause) or next((item for item in clause.dates if item.date and (item.date.on or item.date.days)), None)
     return plan
 
 

@@ -16,7 +16,7 @@ TENS = {word: 10 * value for value, word in enumerate("twenty thirty forty fifty
 TENS["fourty"] = 40
 MULTIPLES = {"hundred": 100.0, "thousand": 1000.0, "dozen": 12.0, "dozens": 12.0, "score": 20.0}
 VAGUE = {"couple": (2.0, 2.0), "pair": (2.0, 2.0), "few": (3.0, 5.0), "trio": (3.0, 3.0)}
-ABOUT = {("about",), ("around",), ("roughly",), ("approximately",), ("approx",), ("aprox",), ("circa",), ("ca",), ("~",), ("maybe",), ("somewhere", "around"), ("somewhere", "near"), ("nearly",), ("almost",), ("just", "about"), ("close", "to"), ("c", "."), ("roundabout",), ("round", "about"), ("in", "the", "region", "of"), ("probably",), ("give", "or", "take"), ("more", "or", "less"), ("an", "estimated"), ("estimated",), ("bout",), ("just", "under"), ("just", "over"), ("around", "about")}  # fmt: skip
+ABOUT = {("about",), ("around",), ("roughly",), ("approximately",), ("approx",), ("aprox",), ("circa",), ("ca",), ("~",), ("maybe",), ("somewhere", "around"), ("somewhere", "near"), ("nearly",), ("almost",), ("just", "about"), ("close", "to"), ("c", "."), ("roundabout",), ("round", "about"), ("in", "the", "region", "of"), ("probably",), ("give", "or", "take"), ("more", "or", "less"), ("an", "estimated"), ("estimated",), ("bout",), ("approx", "."), ("ca", "."), ("appr", "."), ("abt",), ("just", "under"), ("just", "over"), ("around", "about")}  # fmt: skip
 AT_LEAST = {("at", "least"), ("min",), ("minimum",), ("minimum", "of"), ("a", "minimum", "of"), ("no", "less", "than"), ("no", "fewer", "than"), ("not", "less", "than"), (">", "="), ("least",), ("upwards", "of"), ("atleast",)}  # fmt: skip
 MORE_THAN = {("more", "than"), ("over",), ("upward", "of"), ("above",), (">",), ("well", "over")}
 UP_TO = {("up", "to"), ("at", "most"), ("max",), ("maximum",), ("maximum", "of"), ("a", "maximum", "of"), ("no", "more", "than"), ("not", "more", "than"), ("upto",)}  # fmt: skip
@@ -96,7 +96,7 @@ def read_quantity(tokens: tuple[Token, ...], at: int) -> tuple[Quantity, int] | 
     if _starts(tokens, index, ("between",)):
         index += 1
     first = _amount(tokens, index)
-    if first is None:
+    if first is None or (sense != "exact" and first[3]):
         return None
     low, high, index, article = first
     low, high, index = _range(tokens, low, high, index)
@@ -162,6 +162,9 @@ def _loose(tokens: tuple[Token, ...], at: int) -> tuple[float, float, int, bool]
         index += 1
     word = tokens[index].text if index < len(tokens) else ""
     if word in VAGUE:
+        bare = tokens[at].text == word
+        if bare and not _starts(tokens, index + 1, ("of",)) and not (word in {"few", "couple"} and index + 1 < len(tokens) and tokens[index + 1].kind == "word"):
+            return None
         index += 1
         index += _starts(tokens, index, ("of",))
         if index < len(tokens) and tokens[index].text in MULTIPLES:

@@ -12,7 +12,7 @@ from bot.language.clauses import Clause, Sentence, clauses, sentences
 from bot.language.drafts import Draft
 from bot.language.finishing import entry_of, finish_log, finish_plans, question_about, with_evidence
 from bot.language.items import tag
-from bot.language.logs import drafts_of, merge, narrow, settle_dates, settle_subjects, usable
+from bot.language.logs import drafts_of, merge, narrow, part_subsets, settle_dates, settle_subjects, usable, without_headings
 from bot.language.meaning import Ask, Context, Meaning
 from bot.language.moods import mood_of
 from bot.language.planning import PlanDraft, plans_of, settle_plans, stop_of
@@ -40,6 +40,7 @@ class Reading:
     plans: list[PlanDraft] = field(default_factory=list)
     asked: list[Clause] = field(default_factory=list)
     said: list[Clause] = field(default_factory=list)
+    days: list[Clause] = field(default_factory=list)  # days told before the act: "on tuesday and on friday I fed B"
     wished: list[Clause] = field(default_factory=list)
 
 
@@ -95,6 +96,9 @@ def _read_sentence(parts: list[Clause], end: str, reading: Reading) -> None:
     mood = "log"
     reading.said += parts
     for position, clause in enumerate(parts):
+        if _only_day(clause) and position + 1 < len(parts) and _second_day(parts[position + 1]):
+            reading.days = [*reading.days, clause]
+            continue
         mood = mood_of(clause, mood, end, last=position == len(parts) - 1)
         if mood == "ask":
             if not reading.asked and end == "?" and reading.drafts and _bare_question(clause):
@@ -126,7 +130,7 @@ def _plan(clause: Clause, mood: str, reading: Reading) -> None:
         reading.plans.append(stop_of(clause))
         return
     before = reading.plans[-1] if reading.plans and reading.plans[-1].clause.number == clause.number else None
-    if before is not None and not any(item.kind in {"name", "date", "word"} for item in clause.items if not item.sense("filler")):
+    if before is not None and not any(item.kind in {"name", "date", "word"} for item in clause.items if not item.sense("filler") and not item.sense("plan")):
         return
     reading.plans += plans_of(clause, before, reading.drafts[-1] if reading.drafts else None)
 
@@ -137,12 +141,43 @@ def _tell(clause: Clause, reading: Reading) -> None:
     if before is not None and _another_day(clause, before):
         reading.drafts.append(replace(before, clause=clause, fields=dict(before.fields), names=list(before.names)))
         return
-    reading.drafts += _pronoun_place(clause, before) or drafts_of(clause, before)
+    if clause.joiner == ":" and before is not None and _only_names(clause):
+        for draft in reading.drafts:
+            draft.names = clause.names if draft.clause.number == clause.number else draft.names
+        return
+    outcome = before.fields.get("outcome") if before is not None else None
+    made = _pronoun_place(clause, before) or drafts_of(clause, before)
+    if before is not None and not made and before.fields.get("outcome") != outcome and clause.plain("they", "both", "all"):
+        _share_outcome(clause, before, reading)
+    for day in reading.days if made else ():
+        reading.told.append(day)
+        reading.drafts += [replace(draft, clause=day, fields=draft.fields, names=list(draft.names)) for draft in made]
+    reading.days = [] if made else reading.days
+    reading.drafts += made
+
+
+def _only_names(clause: Clause) -> bool:
+    return bool(clause.names) and all(item.kind in {"name", "mark"} or item.text in {"and", "the", ","} for item in clause.items)
+
+
+def _share_outcome(clause: Clause, before: Draft, reading: Reading) -> None:
+    """ "gave Tater five and Tot four, and they both ate": the outcome is of both."""
+    for draft in reading.drafts:
+        if draft.kind == "feeding" and draft.clause.number == clause.number and "outcome" not in draft.fields:
+            draft.put("outcome", before.fields["outcome"], *before.made_by.get("outcome", []))
+
+
+def _only_day(clause: Clause) -> bool:
+    return all(item.kind == "date" or item.text == "on" for item in clause.items) and usable(clause) is not None
+
+
+def _second_day(clause: Clause) -> bool:
+    return clause.joiner in {"and", "&", "+", ","} and len(clause.items) > 1 and clause.items[0].kind == "date" and usable(clause) is not None and not _only_day(clause)
 
 
 def _another_day(clause: Clause, before: Draft) -> bool:
     """ "misted the damons mon and tues": the same act on another day."""
-    return clause.joiner in {"and", "&", "+", ","} and all(item.kind == "date" and item.date and item.date.on and not item.date.vague for item in clause.items) and usable(before.clause) is not None and usable(clause) is not None
+    return clause.joiner in {"and", "&", "+", ","} and all((item.kind == "date" and item.date and item.date.on and not item.date.vague) or item.sense("filler") or item.text in {"on", "the"} for item in clause.items) and usable(before.clause) is not None and usable(clause) is not None
 
 
 def _pronoun_place(clause: Clause, before: Draft | None) -> list[Draft] | None:
@@ -163,6 +198,8 @@ def _meaning(text: str, now: datetime, roster: Roster, context: Context, tagged:
     settle_subjects(drafts, focus, reading.said, tagged.index.cultures)
     drafts = merge(drafts, tagged.index.place_of)
     settle_dates(drafts, reading.told)
+    drafts = without_headings(drafts)
+    part_subsets(drafts)
     for draft in drafts:
         narrow(draft, tagged.index.place_of)
     told = next((draft.subjects for draft in reversed(drafts) if draft.subjects), ())
@@ -179,8 +216,11 @@ def _meaning(text: str, now: datetime, roster: Roster, context: Context, tagged:
 
 def _small_talk(tagged: Tagged, drafts: list[Draft], reading: Reading, ask: Ask | None) -> bool:
     """Talk with no name of the roster in it whose only hold on care is a loose one: weather, milk, "got it"."""
-    if any(item.kind == "name" for item in tagged.items) or reading.plans:
+    if any(item.kind == "name" for item in tagged.items):
         return False
+    if reading.plans:
+        aimless = all(plan.kind == "note" for plan in reading.plans) and not drafts
+        return aimless and not any(item.verb("remind") or "remind" in item.text for item in tagged.items)
     if drafts and all(draft.kind in {"reading", "observation"} for draft in drafts):
         return any(item.text in OUTDOORS for item in tagged.items)
     strong = any(item.kind == "word" and (item.prey or item.sense("verb", *STRONG_VERBS)) for item in tagged.items)
@@ -270,11 +310,11 @@ def _loose(text: str, now: datetime, roster: Roster, context: Context, tagged: T
         return _without_names(reading, context, text, now, items, roster)
     draft = Draft("note", names and (reading.told or reading.wished or reading.asked)[0], names)
     settle_subjects([draft], (), reading.said, {})
-    described = [item for item in items if item.kind not in {"name", "date"} and not item.sense("filler")]
+    described = [item for item in items if item.kind not in {"name", "date"} and not item.sense("filler") and item.text not in {"the", "my", "our", "in", "for", "a", "is", "at"}]
     if not draft.missing and _bare(described):
         numbers = [item for item in described if item.kind == "number"]
         return question_about("kind", Meaning("unclear", entries=(entry_of(draft, now, text),), missing=("kind",)), (), number=numbers[0].quantity if numbers else None)
-    settle_dates([draft], [clause for clause in (*reading.told, *reading.wished, *reading.asked)])
+    settle_dates([draft], reading.told)
     return finish_log(text, [draft], ((), None), None, now, roster, context) or Meaning("chat")
 
 

@@ -22,8 +22,8 @@ def refine(items: list[Item], index: RosterIndex) -> list[Item]:
     """One sentence's items, settled."""
     items = [_settled(items, position) for position in range(len(items))]
     items = _phrasal([_where_only(items, position) for position in range(len(items))])
-    items = _excepted(_numbered_places(items, index), index)
-    return repaired(items)
+    items = _one_of(_without_parts(items))
+    return _excepted(repaired(_numbered_places(items, index)), index)
 
 
 # ---- colonies named like prey, animals named like things --------------------------------------------------------------
@@ -48,6 +48,31 @@ def _where_only(items: list[Item], position: int) -> Item:
     if item.kind == "name" and lead >= 0 and items[lead].text in {"behind", "beside", "beneath", "underneath", "above", "below"}:
         return replace(item, kind="plain", name=None, senses=())
     return item
+
+
+def _without_parts(items: list[Item]) -> list[Item]:
+    """ "Hottas … in the box": beside a full name, a lone word of a longer name only says where, unless it says where to."""
+    whole = [item for item in items if item.kind == "name" and item.name and not item.name.part]
+    out = []
+    for position, item in enumerate(items):
+        lead = position - 1 - (position > 1 and items[position - 1].text in {"the", "her", "his", "its", "their", "that", "this"})
+        weak = item.kind == "name" and item.name is not None and item.name.part and any(other.start < item.start for other in whole)
+        if weak and item.name and item.name.how == "either" and not (lead >= 0 and items[lead].text in {"to", "into", "in"}):
+            out.append(replace(item, kind="plain", name=None, senses=()))
+            continue
+        inside = lead >= 0 and items[lead].text in {"in", "inside", "of", "on", "from", "round", "around", "at", "with"} and not any(other.verb("move", "put", "split", "join") for other in items)
+        out.append(replace(item, kind="plain", name=None, senses=()) if weak and inside else item)
+    return out
+
+
+def _one_of(items: list[Item]) -> list[Item]:
+    """ "one of the geckos" where each gecko has a name of its own: only one is meant, and it is not said which."""
+    out = list(items)
+    for position, item in enumerate(items):
+        words = [other.text for other in items[max(0, position - 3) : position]]
+        if item.kind == "name" and item.name and item.name.how == "many" and len(item.name.subjects) > 1 and words[-3:] in (["one", "of", "the"], ["one", "of", "my"], ["one", "of", "our"]):
+            out[position] = replace(item, name=replace(item.name, how="either"))
+    return out
 
 
 def _stretch(items: list[Item], position: int) -> tuple[list[Item], int]:
@@ -92,6 +117,9 @@ def _means_thing(items: list[Item], position: int) -> bool:
     stretch, at = _stretch(items, position)
     before = stretch[at - 1] if at else None
     others = [other for other in stretch if other.kind == "name" and other is not items[position]]
+    name = items[position].name
+    if name is None or name.how != "name" or not name.animals:
+        return False
     if before is None or before.text not in {"the", "some", "fresh", "a", "more", "new"}:
         return False
     return bool(others) or any(other.verb("mist", "fill", "change", "remove") for other in stretch[:at])
@@ -116,7 +144,8 @@ def _phrasal(items: list[Item]) -> list[Item]:
 
 def _with_particle(items: list[Item], position: int) -> tuple[Item, int] | None:
     item = items[position]
-    node = vocabulary().tree.next.get(item.text)
+    first = item.text.split()[0]
+    node = vocabulary().tree.next.get(first)
     if node is None or item.kind not in {"word", "plain"} or item.verb("get"):
         return None
     for distance in range(1, 6):
@@ -124,12 +153,12 @@ def _with_particle(items: list[Item], position: int) -> tuple[Item, int] | None:
         if at >= len(items) or items[at].kind in {"mark", "date"} or (items[at].sense("verb") and items[at].kind == "word"):
             return None
         following = node.next.get(items[at].text)
-        if distance > 1 and items[at].text in PARTICLES and following is not None and any(sense.category == "verb" for sense in following.senses):
+        if (distance > 1 or " " in item.text) and items[at - 1].text not in {"straight", "right"} and items[at].text in PARTICLES and following is not None and any(sense.category == "verb" for sense in following.senses):
             after = items[at + 1] if at + 1 < len(items) else None
             if items[at].text == "in" and after is not None and (after.kind == "name" or after.text in {"the", "with", "a", "there"}):
                 return None
             verbs = tuple(sense for sense in following.senses if sense.category == "verb")
-            return replace(item, kind="word", senses=verbs, text=f"{item.text} {items[at].text}"), at
+            return replace(item, kind="word", senses=verbs, text=f"{first} {items[at].text}"), at
     return None
 
 
@@ -143,13 +172,13 @@ def _excepted(items: list[Item], index: RosterIndex) -> list[Item]:
         return items
     whole = next((item for item in items[:at] if item.kind == "name" and item.name and len(item.name.subjects) > 1), None)
     gone = [item for item in items[at + 1 :] if item.kind == "name"]
-    between = [item for item in items[at + 1 :] if item.kind != "name" and item.text not in {"the", "and", ",", "for", "from", "&", "+", "my"}]
+    between = [item for item in items[at + 1 :] if item.kind != "name" and item.kind != "date" and item.text not in {"the", "and", ",", "for", "from", "&", "+", "my", "except"} and not item.sense("filler")]
     if whole is None or whole.name is None or not gone or between:
         return items
     places = {index.place_of[name] for item in gone if item.name for name in item.name.subjects}
     kept = tuple(name for name in whole.name.subjects if index.place_of[name] not in places)
     mended = replace(whole, name=replace(whole.name, subjects=kept, how="many"))
-    return [mended if item is whole else item for item in items[:at]]
+    return [mended if item is whole else item for item in items[:at]] + [item for item in items[at:] if item.kind == "date"]
 
 
 # ---- bare numbers for places ------------------------------------------------------------------------------------
@@ -162,7 +191,9 @@ def _numbered_places(items: list[Item], index: RosterIndex) -> list[Item]:
     while position < len(items):
         end, labels = _bare_labels(items, position)
         base = _base_with(labels, index) if labels else None
-        if base and position and items[position - 1].text in BARE_LEADS - {"and"} and not _counts_something(items, end):
+        led = position > 0 and items[position - 1].text in BARE_LEADS - {"and"}
+        starts = position == 0 and end < len(items) and any(sense.agent == "animal" for sense in items[end].senses)
+        if base and (starts or (led and not _counts_something(items, end))):
             subjects = tuple(base[label] for label in labels)
             span = NameSpan(items[position].first, items[end - 1].last, subjects, "many" if len(subjects) > 1 else "name")
             out.append(replace(items[position], kind="name", quantity=None, senses=(), name=span, last=items[end - 1].last, end=items[end - 1].end))
@@ -211,6 +242,8 @@ def repaired(items: list[Item]) -> list[Item]:
         if not _is_repair(items, position):
             continue
         rest = _leading(items, position + 1)
+        if any(item.text == "not" for item in items[position : position + 2]) or items[position].text.endswith(" not"):
+            rest = _after_denied(rest)
         mended = _mend(items[:position], rest)
         if mended is not None:
             return repaired(mended)
@@ -229,6 +262,13 @@ def _is_repair(items: list[Item], position: int) -> bool:
             return False
         return rest[0].kind in {"name", "number", "date"} or bool(rest[0].prey) or (item.text in {"no", "actually", "rather"} and bool(rest[0].sense("state")))
     return True
+
+
+def _after_denied(rest: list[Item]) -> list[Item]:
+    """ "no not a locust, a cricket": what is denied is passed over."""
+    denied = next((at for at, item in enumerate(rest) if _sort(item) and not (item.quantity and item.quantity.article)), None)
+    following = rest[denied + 1 :] if denied is not None else []
+    return following if any(_sort(item) for item in following) else rest
 
 
 def _leading(items: list[Item], position: int) -> list[Item]:

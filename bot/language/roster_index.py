@@ -160,7 +160,7 @@ def _partial(named: list[tuple[str, tuple[str, ...]]], tree: NameNode) -> dict[s
         for key in (key_of(text) for text in (name, *aliases)):
             for word in {key[0], key[-1]} if len(key) > 1 else ():
                 opening = word == key[0] and word in vocabulary().ordinary
-                plain = len(word) < 3 or (word in senses and senses[word].senses) or opening
+                plain = len(word) < 3 or word.isdigit() or (word in senses and senses[word].senses) or (opening and not (len(key) == 2 and key[1].isdigit()))
                 taken = word in tree.next and tree.next[word].subjects is not None
                 if not plain and not taken and name not in found[word]:
                     found[word].append(name)
@@ -169,7 +169,7 @@ def _partial(named: list[tuple[str, tuple[str, ...]]], tree: NameNode) -> dict[s
 
 def _words(named: list[tuple[str, tuple[str, ...]]], tags: dict[str, list[str]], species: dict[tuple[str, ...], list[str]]) -> tuple[str, ...]:
     keys = [key_of(text) for name, aliases in named for text in (name, *aliases)] + [key_of(tag) for tag in tags] + list(species)
-    return tuple(sorted({word for key in keys for word in key if len(word) >= 4 and word.isalpha()}))
+    return tuple(sorted({word for key in keys for word in key if len(word) >= 4 and word.isalpha() and word not in PLAIN_HEADS}))
 
 
 @lru_cache(maxsize=4096)

@@ -28,7 +28,7 @@ SIZE = re.compile(
 CLOSE = re.compile(PLEASE + r"(?:close|retire|decommission|put away)\s+(?:down )?(?P<name>[^,.!?]+?)[.!]?$", re.IGNORECASE)
 TAG = re.compile(PLEASE + r"(?:tag|label)\s+(?P<name>.+?)\s+(?:as|with)\s+(?P<tags>.+?)[.!]?$", re.IGNORECASE)
 ON_SHELF = re.compile(PLEASE + r"(?P<name>.+?)\s+is (?:now )?on\s+(?P<tags>(?:the )?[\w ]*shelf[\w ]*|rack [\w]+)[.!]?$", re.IGNORECASE)
-TEACH = re.compile(PLEASE + r"(?:when i (?:say|write) )?[\"']?(?P<phrase>[^\"',?]{1,40}?)[\"']?,?\s+(?:means|stands for|is short for|=|i mean)\s+(?P<means>[^?]{1,80}?)[.!]?$", re.IGNORECASE)
+TEACH = re.compile(PLEASE + r"(?:when i (?:say|write) )?[\"']?(?P<phrase>[^\"',?]{1,40}?)[\"']?,?\s+(?:means|stands for|is short for|=)\s+(?P<means>[^?]{1,80}?)[.!]?$", re.IGNORECASE)
 ALIAS = re.compile(PLEASE + r"(?P<phrase>(?:the |my )?[^,?]{1,40}?)\s+(?:is|are|=|is also|are also|also means|is another name for)\s+(?P<name>[^,?]{1,60}?)[.!]?$", re.IGNORECASE)
 FORGET = re.compile(PLEASE + r"(?:forget|unlearn)\s+(?:the word |the name |what )?[\"']?(?P<phrase>[^\"'?]{1,40}?)[\"']?(?: means)?[.!]?$", re.IGNORECASE)
 PARTS = re.compile(r",\s*|\s+(?=(?:in|into|on|from|of)\s)")
@@ -101,6 +101,8 @@ def _teach(line: str, _now: datetime, roster: Roster) -> Setup | None:
     if found is None or found["phrase"].lower() in {"that", "it", "this", "what", "which", "he", "she", "i"}:
         return None
     phrase, means = found["phrase"].strip(" '\""), found["means"].strip(" '\"")
+    if len(phrase.split()) > 4:
+        return None
     name = known(means, roster)
     return Setup("alias", {"phrase": phrase, "name": name}) if name else Setup("teach", {"phrase": phrase, "means": means})
 

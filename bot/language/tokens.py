@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 LETTERS = "a-zà-öø-ÿ"
 PATTERN = re.compile(
     rf"""
-    (?P<chain>\d+(?:,\d{1,2}){2,}(?!\d))
+    (?P<odd>(?:str8|in2)(?![a-z0-9]))
+  | (?P<chain>\d+(?:,\d{1,2}){2,}(?!\d))
   | (?P<number>\d+(?:[.,]\d+)?(?![.,]?\d)|\d+|[½¼¾])
   | (?P<word>[{LETTERS}]+(?:'[{LETTERS}]+)*'?)
   | (?P<mark>\n+|[^\s])
@@ -29,8 +30,18 @@ CONTRACTIONS: dict[str, tuple[str, ...]] = {
     "theres": ("there", "is"), "shes": ("she", "is"), "hes": ("he", "is"), "lets": ("let", "us"), "let's": ("let", "us"),
     "gonna": ("going", "to"), "gotta": ("have", "to"), "wanna": ("want", "to"), "dunno": ("do", "not", "know"), "n": ("and",),
     "thx": ("thanks",), "pls": ("please",), "plz": ("please",), "w": ("with",), "abt": ("about",), "btw": (), "&amp": ("and",),
+    "wats": ("what", "is"), "wat": ("what",), "gimme": ("give", "me"), "xcept": ("except",), "nxt": ("next",), "rn": ("now",),
+    "em": ("them",), "'em": ("them",), "dis": ("this",), "u": ("you",), "ya": ("you",), "cuz": ("because",), "coz": ("because",), "bc": ("because",),
+    "prob": ("probably",), "prolly": ("probably",), "def": ("definitely",), "tho": ("though",), "thru": ("through",), "wen": ("when",), "wots": ("what", "is"),
+    "wot": ("what",), "woz": ("was",), "av": ("have",), "ad": ("had",), "wud": ("would",), "shud": ("should",), "cud": ("could",), "gud": ("good",),
+    "pic": ("picture",), "cos": ("because",), "lotsa": ("lots", "of"), "outta": ("out", "of"), "kinda": ("kind", "of"), "whatd": ("what", "did"),
+    "remindme": ("remind", "me"), "howmany": ("how", "many"), "alot": ("a", "lot"), "abit": ("a", "bit"), "rem": ("remember",), "rmbr": ("remember",),
+    "owt": ("anything",), "nowt": ("nothing",), "summat": ("something",), "shes": ("she", "is"), "hasn": ("has", "not"),
+    "doin": ("doing",), "goin": ("going",), "feedin": ("feeding",), "havin": ("having",), "yall": ("you",), "imma": ("going", "to"), "finna": ("going", "to"),
 }  # fmt: skip
 ENDINGS = {"'ve": "have", "'ll": "will", "'re": "are", "'d": "had", "'m": "am"}
+SMALL_NUMBERS = {"one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "a"}
+DETERMINERS = {"the", "a", "an", "my", "his", "her", "our", "their", "new", "bigger"}
 IS_BEARERS = {"it", "he", "she", "that", "what", "when", "how", "who", "where", "there", "here", "everyone", "everything", "why"}
 
 
@@ -83,7 +94,22 @@ def tokenise(text: str) -> tuple[Token, ...]:
     tokens: list[Token] = []
     for found in PATTERN.finditer(flat):
         tokens.extend(_tokens_of(found, flat, text, tokens))
-    return tuple(tokens)
+    return tuple(_sounded(tokens))
+
+
+def _sounded(tokens: list[Token]) -> list[Token]:
+    """Figures that stand for words: "moved 4 2 the spare tub", "roaches 4 the golds", "y is B due"."""
+    out = list(tokens)
+    for at, token in enumerate(tokens[:-1]):
+        following = tokens[at + 1].text
+        after_word = at > 0 and tokens[at - 1].kind == "word" and not token.glued
+        if after_word and token.raw in {"2", "4", "two"} and (following in DETERMINERS or (tokens[at - 1].text in {"down", "up"} and tokens[at + 1].kind == "number")):
+            out[at] = replace(token, text="for" if token.raw == "4" else "to", kind="word", value=None)
+        if token.text == "eight" and (tokens[at + 1].kind == "number" or following in SMALL_NUMBERS):
+            out[at] = replace(token, text="ate")
+        if token.raw in {"y", "Y"} and (at == 0 or tokens[at - 1].kind == "mark") and following in {"is", "did", "was", "has", "are", "does", "do", "not"}:
+            out[at] = replace(token, text="why")
+    return out
 
 
 def _tokens_of(found: re.Match[str], flat: str, text: str, before: list[Token]) -> list[Token]:
@@ -95,6 +121,8 @@ def _tokens_of(found: re.Match[str], flat: str, text: str, before: list[Token]) 
     if found.lastgroup == "number":
         value = _number(found.group())
         return [Token(f"{value:g}", start, end, "number", raw, value=value, glued=glued)]
+    if found.lastgroup == "odd":
+        return [Token({"str8": "straight", "in2": "into"}[found.group()], start, end, "word", raw, glued=glued)]
     if found.lastgroup == "word":
         texts, possessive = _word_texts(found.group())
         return [Token(part, start, end, "word", raw, possessive=possessive, glued=glued) for part in texts if part]

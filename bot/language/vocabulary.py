@@ -10,6 +10,7 @@ from importlib import resources
 from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
+from bot.language.quantities import ONES, TENS, UNITS
 from bot.language.tokens import Token, tokenise
 
 VOWELS = "aeiou"
@@ -124,6 +125,15 @@ def _phrases() -> list[tuple[str, Sense]]:
     return found
 
 
+def is_ordinary(word: str) -> bool:
+    """Whether a word is an everyday one or of the trade, also with an ending (closing, closed, closes)."""
+    ordinary = vocabulary().ordinary
+    if word in ordinary or word in UNITS or word in ONES or word in TENS:
+        return True
+    stems = [word[: -len(ending)] for ending in ("s", "es", "ed", "d", "ing", "ly", "er", "est", "y", "ish") if word.endswith(ending) and len(word) > len(ending) + 2]
+    return any(stem in ordinary or stem + "e" in ordinary or (len(stem) > 3 and stem[-1] == stem[-2] and stem[:-1] in ordinary) for stem in stems)
+
+
 def keys_of(phrase: str) -> tuple[str, ...]:
     """The token texts that a written phrase is compared by."""
     return tuple(token.text for token in tokenise(phrase))
@@ -163,7 +173,9 @@ def _corrections() -> dict[str, str | None]:
 
 
 def _corrected(book: Vocabulary, word: str) -> str | None:
-    if len(word) < 5 or word in book.ordinary or not word.isalpha():
+    if word.endswith("in") and len(word) > 4 and word not in book.ordinary and word + "g" in book.ordinary:
+        return word + "g"
+    if len(word) < 6 or not word.isalpha() or is_ordinary(word):
         return None
     memory = _corrections()
     if word not in memory:
@@ -177,5 +189,5 @@ def _corrected(book: Vocabulary, word: str) -> str | None:
 
 def _clearly(book: Vocabulary, close: list[str]) -> str | None:
     """The nearest word, when it is the only one or all that are as near mean the same (weigh, weighs, weighed)."""
-    meanings = {tuple((sense.category, sense.value) for sense in book.tree.next[word].senses) for word in close}
+    meanings = {tuple((sense.category, sense.value) for sense in book.tree.next[word].senses) if word in book.tree.next else (word,) for word in close}
     return close[0] if len(close) == 1 or (len(meanings) == 1 and () not in meanings) else None

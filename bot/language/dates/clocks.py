@@ -126,7 +126,14 @@ def _written(scan: Scan, at: int) -> Piece | None:
     found = whole(scan, at)
     if found is None or (scan.number(at) is not None and (scan.digits(at) > 4 or _part_of_number(scan, at))):
         return None
-    return _with_minutes(scan, at) or _bare(scan, at, *found)
+    return _with_minutes(scan, at) or _hour_mark(scan, at, *found) or _bare(scan, at, *found)
+
+
+def _hour_mark(scan: Scan, at: int, value: int, last: int) -> Piece | None:
+    """Read "at 16 h"; without "at" an h is a length of hours."""
+    if scan.word(last) != "h" or scan.word(at - 1) not in AT or value > 23:
+        return None
+    return Piece("clock", at, last + 1, clock=Clock(value, figures=True))
 
 
 def _part_of_number(scan: Scan, at: int) -> bool:
@@ -149,6 +156,8 @@ def _with_minutes(scan: Scan, at: int) -> Piece | None:
         return None
     last = at + 5 if mark == ":" and scan.word(at + 3) == ":" and scan.digits(at + 4) == 2 else at + 3
     half, after = _meridian(scan, last, short=True)
+    if scan.word(last) == "h" and half is None and hour <= 23 and (scan.number(at + 2) or 0) <= 59:
+        return Piece("clock", at, last + 1, clock=Clock(hour, scan.number(at + 2) or 0, figures=True))
     if mark == "." and half is None and not _pointed_time(scan, at, last):
         return None
     return _checked(

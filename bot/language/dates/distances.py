@@ -176,7 +176,7 @@ def from_clock(clock: Day) -> Day:
 
 def lasting(scan: Scan, at: int) -> Piece | None:
     """Read "for three days", "for over a week", "over two weeks": a length without a day, carried as `days`."""
-    led = scan.word(at) in {"for", "over"}
+    led = scan.word(at) in {"for", "over", "since"}
     told = stretch(scan, scan.skip(at + 1, "the", *ROUGHLY) if led else at)
     if (
         told is None

@@ -31,7 +31,7 @@ OTHER_TRIGGERS = (
     "tonight noon midday midnight ago weekend weekends daily weekly monthly fortnightly nightly yearly annually hourly "
     "everyday every each couple half quarter recently earlier later sometime now weekdays biweekly overnight weekday "
     "lastnight current once twice last next coming other ages while point when day which bedtime work bed xmas christmas "
-    "halloween boxing nye valentine's valentines bonfire new past following previous the"
+    "halloween boxing nye valentine's valentines bonfire new past following previous the all"
 )
 
 

@@ -51,6 +51,9 @@ def anchored_part(scan: Scan, at: int) -> Piece | None:
         )
     if word in {"this", "last"}:
         return _chosen_part(scan, at, step)
+    if word == "all" and scan.word(step + 1) in {"morning", "afternoon", "evening", "night", "arvo"}:
+        part = scan.tables.parts[scan.word(step + 1)]
+        return Piece("day", at, step + 2, on=today, part=part, anchored=True)
     return None
 
 

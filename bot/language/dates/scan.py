@@ -123,7 +123,7 @@ def _token(raw: str, span: tuple[int, int], glued: bool, before: list[Token], ta
         number = int(raw) if len(raw) <= LONGEST_FIGURE else None
         return Token(raw, *span, glued, number, glued and _names(before, tables))
     low = raw.lower().replace("\u2019", "'")
-    return Token(canonical(low) if len(low) > 2 else low, *span, glued)
+    return Token(canonical(low) if len(low) > 2 or low in tables.spelled else low, *span, glued)
 
 
 def _names(before: list[Token], tables: Words) -> bool:

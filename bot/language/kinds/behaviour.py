@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 SHAPES = {"fat", "dark", "shiny", "plump", "dull", "swollen", "huge", "black"}
-LOOSE = {"out", "slow", "web", "webs", "scrap", "share", "cut", "loose", "missing", "hide", "busy", "hunting", "climbing", "visible", "sharing", "shared", "spat", "shed", "opaque"}  # fmt: skip
+LOOSE = {"out", "outside", "slow", "web", "webs", "scrap", "share", "cut", "loose", "missing", "hide", "busy", "hunting", "climbing", "visible", "sharing", "shared", "spat", "shed", "opaque"}  # fmt: skip
 
 
 def observation(scope: Scope) -> list[Draft]:
@@ -20,10 +20,25 @@ def observation(scope: Scope) -> list[Draft]:
     texts = {item.text for item in shape}
     if {"fat", "plump", "swollen", "huge"} & texts and {"dark", "shiny", "dull", "black"} & texts:
         items += [item for item in shape if item not in items]
+    together = scope.clause.plain("together")
+    dining = scope.clause.verb("feed", "eat") or scope.clause.thing("feeding") or scope.clause.senses("outcome", "ate")
     signs = _signs(scope, items, shaped=len(texts) > 1)
+    if together and dining and "eating_together" not in signs:
+        items.append(together)
+        signs.append("eating_together")
+    if "fighting" in signs and "out" in signs and all(item.text.startswith("on ") for item in items if item.sense("sign", "out")):
+        signs.remove("out")
+    if "fighting" in signs and scope.clause.plain("over"):
+        scope.use(scope.prey(), *scope.numbers)
     if not signs:
         return []
     before = scope.before
+    if not scope.names and _denied_here(scope, items):
+        scope.use(*items)
+        return []
+    if before and before.kind == "pairing" and not scope.names and "injured" not in signs:
+        scope.use(*scope.free)
+        return []
     if before and before.kind == "observation" and not scope.names and not before.negated and not scope.clause.dates:
         before.fields["signs"] = list(dict.fromkeys([*before.fields["signs"], *signs]))
         before.made_by["signs"] += items
@@ -32,6 +47,12 @@ def observation(scope: Scope) -> list[Draft]:
     draft = scope.draft("observation", *items).put("signs", signs, *items)
     scope.use(*[item for item in scope.free if item.verb("see", "get", "check", "take", "leave") or item.thing("exuvia", "mould", "substrate", "dampness", "body", "pairing")], *scope.numbers)
     return [draft]
+
+
+def _denied_here(scope: Scope, items: list[Item]) -> bool:
+    """ "nobody was hurt": a sign denied of nobody in particular tells nothing."""
+    negation = next((item for item in scope.clause.items if item.kind == "word" and item.sense("negation") and not item.sense("sign")), None)
+    return negation is not None and all(item.start > negation.start for item in items)
 
 
 def _signs(scope: Scope, items: list[Item], *, shaped: bool) -> list[str]:
@@ -48,7 +69,7 @@ def _signs(scope: Scope, items: list[Item], *, shaped: bool) -> list[str]:
 def _is_sign(scope: Scope, item: Item) -> bool:
     """Whether a loose word ("out", "web", "cut") is a sign here and not part of something else."""
     if item.text == "all out":
-        return not scope.clause.verb("put", "remove", "take", "move", "sell")
+        return not scope.clause.verb("put", "remove", "take", "move", "sell", "offer")
     if item.text not in LOOSE:
         return True
     clause = scope.clause
@@ -58,7 +79,7 @@ def _is_sign(scope: Scope, item: Item) -> bool:
     if item.text == "out":
         if after is not None and (after.text in {"of"} or after.kind == "name"):
             return False
-        return not (before is not None and (before.verb() and not before.verb("see", "get") and not before.sense("sign"))) and not scope.verb("remove", "take", "move", "sell")
+        return not (before is not None and (before.verb() and not before.verb("see", "get") and not before.sense("sign"))) and not scope.clause.verb("remove", "take", "move", "sell", "put")
     if item.text in {"web", "webs"}:
         return not (before is not None and before.text in {"the", "her", "his", "its", "their", "sperm"}) or scope.clause.plain("everywhere") is not None
     if item.text in {"hide", "cut", "shed", "climbing", "missing"}:

@@ -22,7 +22,10 @@ def feeding(scope: Scope) -> list[Draft]:
     outcome, outcome_items = outcome_of(scope)
     if not prey and verb is None and outcome is None:
         return []
-    if not prey and verb and "ing" in verb.forms and scope.sense("sign", "eating_together") and not outcome_of(scope)[0] == "refused":
+    if prey and scope.sense("sign", "fighting") and scope.clause.plain("over"):
+        return []
+    together = scope.sense("sign", "eating_together") or scope.plain("together")
+    if not prey and verb and "ing" in verb.forms and together and not outcome_of(scope)[0] == "refused":
         scope.use(verb, *scope.numbers)
         return []
     if scope.planned and not prey and (verb is None or not verb.verb("feed", "eat")):
@@ -112,11 +115,18 @@ def _describes(between: tuple[Item, ...]) -> bool:
 
 
 def _is_left(scope: Scope, number: Item) -> bool:
-    """A number of what was left: "left two", "2 left over"."""
+    """A number of what was left: "left two", "2 left over", "two are still walking around"."""
     clause = scope.clause
     at = position(clause, number)
     before = clause.items[at - 1] if at else None
-    after = clause.items[at + 1] if at + 1 < len(clause.items) else None
+    following = list(clause.items[at + 1 :])
+    still = False
+    while following and following[0].text in {"is", "are", "was", "were", "still", "of", "them", "it", "which"}:
+        still = still or following[0].text == "still"
+        following = following[1:]
+    if still and scope.before is not None and scope.before.kind == "feeding" and not scope.names and not scope.prey():
+        return True
+    after = following[0] if following else None
     if before is not None and before.verb("leave") and before.text in {"left", "leaving", "leaves"}:
         return True
     return after is not None and (after.text in UNEATEN or after.verb("leave") or after.thing("leftovers") or after.sense("outcome", "partly") is not None)
@@ -127,6 +137,10 @@ def outcome_of(scope: Scope) -> tuple[str | None, list[Item]]:
     partly = _partly(scope)
     if partly:
         return "partly", partly
+    left = scope.verb("leave")
+    prey = scope.prey()
+    if left and prey and not scope.numbers and position(scope.clause, prey) > position(scope.clause, left):
+        return "refused", [left, prey]
     refused = [item for item in scope.free if item.sense("outcome", "refused") or (item.verb("refuse") and item.kind == "word")]
     if refused:
         return "refused", refused
@@ -202,6 +216,10 @@ def feeding_after(scope: Scope) -> bool:
         return False
     if not prey and outcome is None and not _only_number(scope, before):
         return False
+    number = scope.number()
+    offered = before.fields.get("quantity")
+    if outcome == "ate" and not prey and number and number.quantity and offered and offered[1] is not None and number.quantity.high < offered[1]:
+        outcome = "partly"
     if outcome and "outcome" in before.fields:
         outcome = "partly" if {outcome, before.fields["outcome"]} == {"ate", "refused"} else outcome
         outcome = before.fields["outcome"] if before.fields["outcome"] == "partly" else outcome
@@ -217,6 +235,8 @@ def feeding_after(scope: Scope) -> bool:
         before.put("prey_state", state[0], state[1])
     if outcome:
         before.put("outcome", outcome, *items)
+    if outcome == "partly" and scope.plain("still"):
+        scope.use(*[item for item in scope.free if item.sense("sign")])
     scope.use(*prey, *items, number, *_swallowed(scope), *[item for item in scope.numbers if _is_left(scope, item)])
     return True
 

@@ -19,11 +19,25 @@ def move(scope: Scope) -> list[Draft]:
     """Rehoused, split, joined: `to` where the text names a place, `count` of those moved."""
     if _more_of_move(scope):
         return []
+    if scope.before and scope.before.kind == "pairing" and (scope.before.clause is scope.clause or not scope.names):
+        return []
+    if scope.before and scope.before.kind == "arrival" and scope.verb("join", "put", "move") and scope.plain("they", "them", "it", "others"):
+        scope.use(*scope.free)
+        return []
+    if scope.before and scope.before.kind == "move" and "to" not in scope.before.fields and scope.verb("put", "move") and scope.plain("them", "those", "it") and scope.names:
+        to = _destination(scope, scope.verb("put", "move"))
+        if to:
+            _set_destination(scope.before, to, scope)
+            scope.use(*scope.free)
+            return []
+    if scope.before and scope.before.kind == "sac" and scope.verb("put", "move") and scope.plain("them", "it") and not scope.names:
+        scope.use(*scope.free)
+        return []
     verb = scope.verb("move", "split", "join")
     if verb and verb.text in {"shift", "switch", "switched"} and not scope.names:
         verb = None
     if verb is None:
-        verb = _put_somewhere(scope)
+        verb = _put_somewhere(scope) or _went_into(scope)
     noun = scope.thing("moving") if verb is None and (scope.planned or scope.verb("get", "do", "offer")) else None
     if verb is None and noun is None:
         return []
@@ -50,19 +64,27 @@ def _put_somewhere(scope: Scope) -> Item | None:
     return verb if leads and (moved or named_before) else None
 
 
+def _went_into(scope: Scope) -> Item | None:
+    """ "mabel goes into the tall box", "went into the spare": a move without a verb of moving."""
+    went = scope.plain("go", "goes", "went", "gone", "going")
+    following = [item.text for item in scope.clause.after(went)[:2]] if went else []
+    led = bool({"into", "to", "in"} & set(following))
+    return went if went and led and scope.names and not scope.prey() and not scope.sense("sign") else None
+
+
 def _more_of_move(scope: Scope) -> bool:
     """ "…, 14 in", "split villa, took 12 out", "…, into the long box": more of the move told before."""
     before = scope.before
     if before is None or before.kind != "move" or before.negated or scope.prey() or scope.thing("leftovers", "water", "exuvia", "death", "sac"):
         return False
     number = scope.number()
-    went = scope.verb("remove", "take", "move", "put") or scope.plain("in", "over", "across", "went", "moved", "total", "made", "altogether", "out", "of")
+    went = scope.verb("remove", "take", "move", "put", "arrive") or scope.plain("in", "over", "across", "went", "moved", "total", "made", "altogether", "out", "of")
     if number is not None and number.quantity and went and "count" not in before.fields and not scope.names and not scope.verb("count", "see", "feed", "eat"):
         before.put("count", number.quantity.count(), number)
         scope.use(*scope.free)
         return True
     first = scope.clause.items[0]
-    if first is number and number is not None and number.quantity and "count" not in before.fields and scope.plain("to", "into"):
+    if first is number and number is not None and number.quantity and "count" not in before.fields and scope.plain("to", "into", "in", "inside"):
         before.put("count", number.quantity.count(), number)
         to = _destination(scope, None)
         if to and "to" not in before.fields:
@@ -86,7 +108,7 @@ def _destination(scope: Scope, verb: Item | None) -> list[Item] | None:
         if item.text not in TO or item.kind == "name":
             continue
         rest = list(clause.items[index + 1 :])
-        while rest and (rest[0].text in TO | DETERMINERS or rest[0].text == "of" or (rest[0].quantity and rest[0].quantity.article)):
+        while rest and (rest[0].text in TO | DETERMINERS or rest[0].text in {"of", "with"} or (rest[0].quantity and rest[0].quantity.article)):
             rest = rest[1:]
         place = _place_words(rest)
         if place and not (item.text == "in" and place[0].kind in {"date", "number"}):
@@ -227,7 +249,7 @@ def _bare_list(scope: Scope) -> bool:
 
 def misting(scope: Scope) -> list[Draft]:
     """Spraying, or wetting the substrate."""
-    verb = next((item for item in scope.free if item.verb("mist")), None)
+    verb = next((item for item in scope.free if item.verb("mist") and not _adjective(scope, item)), None)
     noun = scope.thing("misting")
     poured = scope.plain("poured", "pour", "squirted", "squirt", "trickled", "dribbled")
     if verb is None and poured and (scope.thing("water", "dampness") or scope.names):
@@ -241,6 +263,12 @@ def misting(scope: Scope) -> list[Draft]:
         draft.put("amount", amount[0], amount[1])
     scope.use(*[item for item in scope.free if item.thing("dampness", "misting", "water", "substrate") or item.sense("amount") or item.verb("get", "offer", "mist", "put", "fill") or (item.quantity and item.quantity.article)])
     return [draft]
+
+
+def _adjective(scope: Scope, item: Item) -> bool:
+    """ "the boxes are still wet" says how it is, not what was done."""
+    before = scope.clause.before(item)
+    return item.text in {"wet", "damp"} and not (scope.thing("dampness") or (scope.planned and not before)) and (not before or before[-1].text not in {"to"})
 
 
 def _amount(scope: Scope) -> tuple[str, Item] | None:

@@ -44,7 +44,9 @@ def _more_of_sac(scope: Scope) -> bool:
     """ "… hatched, 150 or so": the number comes in a clause of its own."""
     before = scope.before
     number = _young(scope)
-    if before is None or before.kind != "sac" or "number" in before.fields or scope.names or number is None or number.quantity is None:
+    if before is None or before.kind != "sac" or "number" in before.fields or number is None or number.quantity is None:
+        return False
+    if scope.names and not (scope.clause.items[0] is number and not any(item.forms for item in scope.free)):
         return False
     if scope.prey() or scope.verb("feed", "mist", "count", "sell", "die", "moult", "move") or scope.thing("sac", "exuvia", "death"):
         return False
@@ -70,7 +72,8 @@ def _young(scope: Scope) -> Item | None:
     """The number of young or eggs: never the number of sacs."""
     for item in scope.numbers:
         following = scope.clause.after(item)
-        if item.quantity and item.quantity.unit is None and not item.quantity.article and not (following and following[0].thing("sac")):
+        of_them = [other.text for other in following[:1]] == ["of"]
+        if item.quantity and item.quantity.unit is None and not item.quantity.article and not (following and following[0].thing("sac")) and not of_them:
             return item
     return None
 
@@ -155,6 +158,9 @@ def moult(scope: Scope) -> list[Draft]:
         verb = verb if not scope.numbers else None
     word = noun or verb
     assert word is not None  # noqa: S101 - one of them was found
+    lead = scope.clause.before(word)[-1:]
+    if not scope.planned and lead and lead[0].text == "to":
+        return []
     if scope.sense("sign", "premoult") or (verb is None and scope.clause.plain("before", "ahead", "soon", "due", "coming", "imminent", "towards")):
         return []
     before = scope.before
@@ -187,6 +193,10 @@ def _shed_number(scope: Scope, word: Item) -> Item | None:
 def arrival(scope: Scope) -> list[Draft]:
     """Bought, hatched in, given to the keeper."""
     verb = scope.verb("buy", "arrive")
+    if scope.before and scope.before.kind in {"move", "count"} and verb and not verb.verb("buy"):
+        return []
+    if verb and verb.text in {"came", "came in"} and not (scope.numbers and (scope.names or scope.prey() or scope.thing("young"))):
+        return []
     new = scope.plain("new", "more", "extra", "another")
     got = scope.verb("get", "offer", "put") if new and scope.numbers else None
     if scope.verb("hatch") and scope.plain("in") and not scope.thing("sac", "eggs"):
@@ -197,7 +207,7 @@ def arrival(scope: Scope) -> list[Draft]:
         return []
     if verb and verb.text in {"add", "added", "adding", "picked up", "picking up"} and not (scope.numbers and scope.names):
         return []
-    number = scope.number(articles=True)
+    number = scope.number() or scope.number(articles=True)
     draft = scope.draft("arrival", verb or got, new)
     if number and number.quantity and not (number.quantity.article and scope.clause.after(number)[:1] and scope.clause.after(number)[0].text in {"bit", "few", "load"}):
         draft.put("number", number.quantity.count(), number)
@@ -216,7 +226,7 @@ def departure(scope: Scope) -> list[Draft]:
     """Sold, given away, lent."""
     verb = scope.verb("sell", "giveaway")
     away = next((item for item in scope.free if item.text == "away"), None)
-    if verb is None and away and scope.verb("offer"):
+    if verb is None and (away or _handed_over(scope)) and scope.verb("offer"):
         verb = scope.verb("offer")
     if verb is None:
         return []
@@ -228,6 +238,16 @@ def departure(scope: Scope) -> list[Draft]:
     draft.names = [item for item in draft.names if not _given_to(scope, item)] or draft.names
     scope.use(*[item for item in scope.free if item.verb("pair", "offer", "get", "put") or item.thing("pairing", "young")])
     return [draft]
+
+
+def _handed_over(scope: Scope) -> bool:
+    """ "gave 3 of the golds to my cousin": animals, to somebody who is no animal of ours."""
+    known = scope.names or (scope.before is not None and scope.before.kind == "departure")
+    if scope.prey() or not known or not scope.numbers or scope.thing("water", "feeding", "misting"):
+        return False
+    to = scope.clause.plain("to")
+    following = [item for item in scope.clause.after(to)[:3]] if to else []
+    return to is not None and bool(following) and all(item.kind != "name" for item in following) and any(item.kind == "plain" for item in following)
 
 
 def _counts_animals(scope: Scope, number: Item) -> bool:
@@ -262,10 +282,20 @@ def pairing(scope: Scope) -> list[Draft]:
 
 
 def _in_with(scope: Scope) -> bool:
-    """ "bert in with june": two single animals and nothing else between them."""
+    """ "bert in with june", "bert and june go in together": two single animals and nothing else between them."""
     items = scope.clause.items
-    for position in range(1, len(items) - 2):
-        pair = items[position - 1].kind == "name" and items[position].text == "in" and items[position + 1].text == "with" and items[position + 2].kind == "name"
+    several = sum(len(item.name.subjects) for item in scope.names if item.name) == 2
+    if several and scope.plain("together") and scope.plain("in") and _all_animals(scope) and not scope.prey():
+        return True
+    for position in range(1, len(items) - 1):
+        pair = items[position - 1].kind == "name" and items[position].text == "in" and items[position + 1].text == "with" and position + 2 < len(items) and items[position + 2].kind == "name"
+        put_to = items[position - 1].verb("put") and items[position].text in {"to", "with"} and items[position + 1].kind == "name" and any(item.kind == "name" for item in items[:position])
+        if put_to and not scope.prey():
+            return not any(item.name and (item.name.groups or item.name.how != "name") for item in scope.names) and _all_animals(scope)
         if pair and not scope.prey():
             return not all(item.name and item.name.groups for item in (items[position - 1], items[position + 2]))
     return False
+
+
+def _all_animals(scope: Scope) -> bool:
+    return all(item.name is not None and item.name.animals for item in scope.names)

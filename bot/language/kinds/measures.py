@@ -33,7 +33,7 @@ def count(scope: Scope) -> list[Draft]:
         scope.before.put("count", number.quantity.count(), number)
         scope.use(*scope.free)
         return []
-    draft = scope.draft("count", verb, noun).put("count", number.quantity.count(), number)
+    draft = scope.draft("count", verb, noun, scope.prey()).put("count", number.quantity.count(), number)
     scope.use(number, scope.verb("see", "get", "leave"), *[item for item in scope.numbers if item is not number and scope.clause.plain("of")])
     if not (verb or noun):
         scope.use(*[item for item in scope.free if item.sense("outcome") or item.verb("leave")])
@@ -48,7 +48,7 @@ def _same_kind(scope: Scope, number: Item | None) -> Draft | None:
         return None
     if before.clause.number != scope.clause.number or NUMBER_OF[before.kind] not in before.fields:
         return None
-    others = [item for item in scope.free if item is not number and item.kind not in {"name", "plain", "date"} and not item.sense("filler") and not item.sense("each")]
+    others = [item for item in scope.free if item is not number and item.kind not in {"name", "plain", "date"} and not item.sense("filler") and not item.sense("each") and not (item.verb("get") and before.kind == "feeding")]
     if others:
         return None
     draft = scope.draft(before.kind, number).put(NUMBER_OF[before.kind], number.quantity.count(), number)
@@ -188,6 +188,12 @@ def reading(scope: Scope) -> list[Draft]:
         draft.put("humidity_pct", damp.quantity.measured(), damp)
     scope.use(warm, damp, *[item for item in scope.free if item.verb("get", "measure") or item.text in {"damp"}])
     before = scope.before
+    if before and before.kind == "reading" and not (scope.names and before.names) and set(draft.fields) <= set(before.fields) and _other_end(scope):
+        for name, value in draft.fields.items():
+            bounds = [bound for bound in (*before.fields[name], *value) if bound is not None]
+            before.put(name, [min(bounds), max(bounds)], *before.made_by.get(name, []), *draft.made_by.get(name, []))
+        before.names = before.names or draft.names
+        return []
     if before and before.kind == "reading" and not scope.names and not set(before.fields) & set(draft.fields):
         before.fields.update(draft.fields)
         before.made_by.update({name: items for name, items in draft.made_by.items() if name in draft.fields})
@@ -204,11 +210,21 @@ def _reading_numbers(scope: Scope) -> tuple[Item | None, Item | None]:
             warm = warm or number
         elif quantity.unit == "%":
             damp = damp or number
+        elif quantity.unit is None and not quantity.article and _beside_humidity(scope, number):
+            warm = warm or number
         elif quantity.unit is None and not quantity.article:
             kind = _kind_of_reading(scope, number)
             warm = number if kind == "temperature" and warm is None else warm
             damp = number if kind == "humidity" and damp is None else damp
     return warm, damp
+
+
+def _beside_humidity(scope: Scope, number: Item) -> bool:
+    """ "25.1 / 78%": the bare number beside a humidity is the temperature, if a room can have it."""
+    damp = any(item.quantity and item.quantity.unit == "%" for item in scope.numbers)
+    warm = any(item.quantity and item.quantity.unit in {"C", "F", "deg"} for item in scope.numbers)
+    bare = number.quantity is not None and (10 <= number.quantity.low <= 45 or 50 <= number.quantity.low <= 110)
+    return damp and not warm and bare and not scope.prey() and not scope.verb("feed", "count")
 
 
 def _kind_of_reading(scope: Scope, number: Item) -> str | None:
@@ -217,15 +233,20 @@ def _kind_of_reading(scope: Scope, number: Item) -> str | None:
     words = [item for item in clause.before(number) if item.thing("temperature", "humidity") and item.kind == "word"]
     if words:
         return "temperature" if words[-1].thing("temperature") else "humidity"
-    following = clause.after(number)
-    if following and following[0].thing("temperature", "humidity") and following[0].kind == "word":
+    following = [item for item in clause.after(number) if item.thing("temperature", "humidity") and item.kind == "word"]
+    if following and not scope.prey():
         return "temperature" if following[0].thing("temperature") else "humidity"
     before = scope.before
     if before and before.kind == "reading" and not scope.sense("verb") and not scope.prey() and not scope.sense("sign"):
-        if scope.names:
+        if scope.names or _other_end(scope):
             return "temperature" if "temperature_c" in before.fields else "humidity"
         return "humidity" if "humidity_pct" not in before.fields else None
     return None
+
+
+def _other_end(scope: Scope) -> bool:
+    """Whether a second reading is of the other end of the same place, or of another hour."""
+    return scope.clause.plain("cool", "hot", "warm", "cold", "end", "side", "top", "bottom", "warmer", "cooler", "other") is not None or scope.thing("temperature") is not None
 
 
 def celsius(quantity: Quantity) -> list[float | None]:
