@@ -13,7 +13,7 @@ from bot.conversation.pending import from_json, to_json
 from bot.conversation.reply import Reply
 from bot.conversation.scene import Scene
 from bot.conversation.writing import Origin, write_note
-from bot.language.meaning import Choice, Meaning, Setup
+from bot.language.meaning import Choice, Entry, Meaning, Plan, Setup
 from storage import journal, questions
 from storage.questions import QuestionRow
 
@@ -139,14 +139,18 @@ def _stands_alone(scene: Scene, answered: Meaning, text: str) -> bool:
     "Misted everyone" is no answer to what was done with B; "fed B" is one to which of them was fed.
     """
     fresh = scene.language.read(text, scene.local_now, scene.roster)
-    if fresh.intent != "log" or not all(entry.subjects for entry in fresh.entries):
+    if fresh.intent in ("ask", "setup"):
+        return len(text.split()) > 2  # "B?" is an unsure answer, "show me B" a question
+    named = [entry.subjects for entry in fresh.entries] + [plan.subjects for plan in fresh.plans]
+    if fresh.intent not in ("log", "plan") or not all(named):
         return False
     return not _acts(scene, fresh) <= _acts(scene, answered)
 
 
 def _acts(scene: Scene, meaning: Meaning) -> set[tuple[str, object]]:
     """What was done where: each kind with each place."""
-    found = ((entry.kind, scene.names.subject(name)) for entry in meaning.entries for name in entry.subjects)
+    items: list[Entry | Plan] = [*meaning.entries, *meaning.plans]
+    found = ((item.kind, scene.names.subject(name)) for item in items for name in item.subjects)
     return {(kind, subject and (scene.names.place_of(subject) or subject)) for kind, subject in found}
 
 

@@ -57,6 +57,9 @@ def _rename(scene: Scene, fields: Mapping[str, Any], _origin: Origin) -> Answer:
     if isinstance(row, OccupantRow):
         _refuse_known(scene.names.animal(new_name), row)
         roster.rename_occupant(scene.session, row.id, new_name, scene.cause)
+        short = scene.names.short_name(new_name)
+        if short is not None:
+            roster.add_alias(scene.session, occupant_id=row.id, alias=short, cause=scene.cause)
     else:
         _refuse_known(scene.names.place(new_name), row)
         new_name = new_name.removeprefix("the ")

@@ -45,12 +45,12 @@ def take_back_teaching(scene: Scene, phrase: str, was: str | None) -> str:
 
 
 def _without_riders(made: Sequence[What]) -> list[What]:
-    """The changes less the tags and other names that were given to something made by the same message: they go with it."""
+    """The changes less the tags and other names given to what the same message made or renamed: they go with it."""
     keys = ("enclosure_id", "occupant_id")
     born = {
         (key, what.get(key))
         for what in made
-        if what["action"].startswith("add_e") or what["action"] == "add_occupant"
+        if what["action"] in ("add_enclosure", "add_occupant", "rename")
         for key in keys
     }
     return [

@@ -56,6 +56,16 @@ def test_a_message_that_stands_for_itself_is_no_answer(room: Room) -> None:
     assert room.lines()[-1] == ("feeding", ("group D",), TODAY, {"quantity": [3, 3]})
 
 
+def test_a_question_or_a_set_up_is_no_answer(room: Room) -> None:
+    """“Show me pot 3” names a place and asks; "B?" is an answer given unsurely."""
+    room.told.answers |= {"show me D": log(fed("group D")), "D?": log(fed("group D"))}
+    room.say("fed 3", WHICH)
+    room.say("show me D", Meaning("ask", ask=Ask("history", subjects=("group D",))))
+    assert room.entries() == []
+    room.say("D?", Meaning("ask", ask=Ask("history", subjects=("group D",))))
+    assert room.lines()[0][1] == ("group D",)
+
+
 def test_a_question_that_was_in_doubt_leaves_no_note(room: Room) -> None:
     """Dropping what was only asked keeps no note: nothing had happened."""
     room.say("when did Q eat", Meaning("unclear", ask=Ask("last", "feeding"), missing=("subjects",), question="Who?"))

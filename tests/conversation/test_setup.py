@@ -122,6 +122,13 @@ def test_a_rename_keeps_the_old_name_understood(room: Room) -> None:
     assert "no zebra on the roster" in set_up(room, "rename", name="zebra", to="horse").text
 
 
+def test_a_new_name_has_a_short_form_too(room: Room) -> None:
+    """Renamed to "group E", a group is E for short; undo needs no more than the rename taken back."""
+    set_up(room, "rename", name="group B", to="group E")
+    assert room.names().animal("E") == room.names().animal("group E")
+    assert room.say("undo", UNDO).text.startswith("As before: it is called group B")
+
+
 def test_an_empty_place_is_closed_and_opened_again(room: Room) -> None:
     """A place without anybody is closed at once; undo puts it back."""
     set_up(room, "add_place", name="tub 9")
