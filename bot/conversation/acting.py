@@ -50,6 +50,8 @@ def _chat(scene: Scene, origin: Origin) -> Answer:
     text = readable(scene.message.text).strip()
     if _HELP.fullmatch(text):
         return ask_about(scene, Ask("help"))
+    if doubts.is_never_mind(text):
+        return said("No question is open. To take back what was written last, say “undo”.")
     note = _NOTE.fullmatch(text)
     if note is None:
         return said(chat(text))

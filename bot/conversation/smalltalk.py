@@ -4,21 +4,19 @@ from __future__ import annotations
 
 import re
 
-_LINES = (
-    (
-        re.compile(
-            r"\b(thanks?|thank you|thx|ta|cheers|great|perfect|brilliant|good bot|nice one|well done)\b", re.IGNORECASE
+# Only what is plainly small talk gets a friendly line: for anything else the keeper must learn that nothing was written.
+_LINES = tuple(
+    (re.compile(pattern, re.IGNORECASE), line)
+    for pattern, line in (
+        (r"\b(thanks?|thank you|thx|cheers)\b", "You are welcome."),
+        (r"^(ta|great|perfect|brilliant|lovely|good bot|nice one|well done)( job| work| stuff)?$", "You are welcome."),
+        (r"^(good ?night|night)( night| all| everyone)?$|^(bye|see you|later)\b", "Good night. I will be here."),
+        (
+            r"^(hi|hello|hey|hiya|morning|evening|good (morning|afternoon|evening|day)|moin|yo)\b",
+            "Hello. Tell me what you did, or ask.",
         ),
-        "You are welcome.",
-    ),
-    (re.compile(r"\b(good ?night|night night|bye|see you|later)\b", re.IGNORECASE), "Good night. I will be here."),
-    (
-        re.compile(
-            r"^(hi|hello|hey|hiya|morning|evening|good (morning|afternoon|evening|day)|moin|yo)\b", re.IGNORECASE
-        ),
-        "Hello. Tell me what you did, or ask.",
-    ),
-    (re.compile(r"\b(ok|okay|yes|no|sure|right|fine|got it|yep|nope|lol|haha)\b", re.IGNORECASE), "All right."),
+        (r"^(ok|okay|yes|no|sure|right|fine|got it|yep|nope|lol|haha)$", "All right."),
+    )
 )
 _OTHER = (
     "I wrote nothing down, as that did not sound like something about the animals. "
@@ -28,5 +26,6 @@ _OTHER = (
 
 def chat(text: str) -> str:
     """A line in answer to small talk; for anything not known as such, that nothing was written and how to keep it."""
-    short = len(text.split()) <= 6
-    return next((line for pattern, line in _LINES if short and pattern.search(text)), _OTHER)
+    words = " ".join(re.sub(r"[^\w\s']+", " ", text).split())
+    short = len(words.split()) <= 6
+    return next((line for pattern, line in _LINES if short and pattern.search(words)), _OTHER)

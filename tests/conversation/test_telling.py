@@ -78,6 +78,9 @@ def test_small_talk_is_never_an_entry(room: Room) -> None:
     """Thanks and greetings get a line back and write nothing."""
     assert room.say("thanks!").text == "You are welcome."
     assert room.say("hello").text.startswith("Hello")
+    assert room.say("night all!").text.startswith("Good night")
+    assert room.say("ok").text == "All right."
+    assert "No question is open" in room.say("never mind").text
     assert "nothing down" in room.say("lovely weather we are having over here today").text
     assert room.entries() == []
 
