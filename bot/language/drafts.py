@@ -28,6 +28,7 @@ class Draft:
     stranger: str = ""  # a word that stands where a name should and is not on the roster
     subjects: tuple[str, ...] = ()
     date: Item | None = None
+    was: str = ""  # the kind it would have been, had it not been denied
     inherited: bool = False  # its subjects were taken over from another clause
 
     def put(self, name: str, value: Any, *items: Item) -> Draft:  # noqa: ANN401 - entry fields differ in type

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
@@ -23,6 +24,10 @@ if TYPE_CHECKING:
 
 TIMELESS = {"now", "right now", "just now", "at the moment"}
 MOST = 1_000_000
+UNKNOWN_DAY = re.compile(
+    r"\b(?:no (?:idea|clue)|not sure|not certain|can(?:'?t|not) (?:remember|recall|think|rmbr)|dunno|don'?t (?:know|remember|recall)|forgot|forgotten|unsure|no longer (?:know|remember))\b"
+    r"[^.!?]{0,25}\b(?:when|(?:what|which|the|wat) (?:day|date|night|evening))\b"
+)
 
 
 def entry_of(draft: Draft, now: datetime, text: str) -> Entry:
@@ -73,6 +78,10 @@ def _doubt(drafts: Sequence[Draft], entries: tuple[Entry, ...], whole: Meaning, 
         twice = _two_numbers(draft)
         if twice:
             return question_about("quantity", replace(unclear, missing=("quantity",)), twice)
+    if UNKNOWN_DAY.search(text.lower().replace("\u2019", "'")) and not any(_span(draft) and _span(draft).on and not _span(draft).vague for draft in drafts):  # type: ignore[union-attr]
+        acts = tuple(replace(entry, on=None) if entry.kind != "note" else entry for entry in entries)
+        if any(entry.on is None for entry in acts):
+            return question_about("on", replace(unclear, missing=("on",), entries=acts), ())
     for draft, entry in zip(drafts, entries, strict=True):
         span = _span(draft)
         if span is not None and entry.kind != "note" and draft.kind != "note" and (entry.on is None or _ahead(entry, span, now)):
@@ -107,7 +116,7 @@ def _two_numbers(draft: Draft) -> tuple[str, ...]:
 
 def question_about(field: str, meaning: Meaning, choices: Sequence[Any], *, stranger: str = "", number: Quantity | None = None) -> Meaning:
     """An unclear Meaning with its question and the choices to tap."""
-    offered = tuple(_choice(field, choice) for choice in choices)
+    offered = tuple(_choice(field, choice) for choice in choices if choice != "")
     if field == "kind":
         offered = _kind_choices(number)
     return replace(meaning, question=_question(field, meaning, offered, stranger), choices=offered, score=0.4)

@@ -27,7 +27,7 @@ CALENDAR_NAMES = frozenset(
 CALENDAR_LEADS = {"in", "since", "until", "till", "during", "next", "last", "early", "late", "mid", "on", "this", "every", "by", "from", "of", "to", "through", "coming"}  # fmt: skip
 MONTH_LEADS = {"in", "since", "until", "till", "during", "next", "last", "early", "late", "mid", "this"}
 CALENDAR_PARTS = {"morning", "evening", "night", "afternoon", "am", "pm", "eve"}
-NOT_COUNTED = {"only", "the", "that", "this", "other", "big", "little", "small", "every", "another", "which", "last", "first", "new", "old", "no", "any", "same", "wrong", "right", "good", "bad", "sad", "tough"}
+NOT_COUNTED = {"only", "the", "that", "this", "other", "big", "little", "small", "every", "another", "last", "first", "new", "old", "no", "any", "same", "wrong", "right", "good", "bad", "sad", "tough"}
 MASK = "\u0000"
 
 

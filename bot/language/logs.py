@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from bot.language.drafts import Draft, Scope
 from bot.language.kinds import RECOGNISERS, feeding_after
+from bot.language.roster_index import PLAIN_HEADS
 from bot.language.vocabulary import vocabulary
 
 if TYPE_CHECKING:
@@ -29,6 +30,9 @@ def drafts_of(clause: Clause, before: Draft | None, *, planned: bool = False) ->
         if not any(item.sense("sign") or item.sense("verb") or item.thing() for item in scope.free if item.kind == "word"):
             return []
         before = scope.before
+    did = _did_after_all(clause, before)
+    if did is not None:
+        return [did]
     drafts: list[Draft] = []
     for recognise in RECOGNISERS:
         made = recognise(scope)
@@ -44,6 +48,14 @@ def drafts_of(clause: Clause, before: Draft | None, *, planned: bool = False) ->
     for draft in drafts:
         draft.stranger = _stranger(clause) if not draft.names else ""
     return drafts
+
+
+def _did_after_all(clause: Clause, before: Draft | None) -> Draft | None:
+    """ "Forgot to mist A yesterday. I did it this morning": the act denied before is done; the denial goes."""
+    if before is None or not before.was or clause.names or not (clause.plain("did", "done") and clause.plain("it", "that", "them", "now")) or clause.senses("negation"):
+        return None
+    kind, before.kind = before.was, ""
+    return Draft(kind, clause, list(before.names))
 
 
 def _tells_cause(clause: Clause) -> bool:
@@ -87,7 +99,7 @@ def _denied(draft: Draft, negation: Item) -> Draft:
 
 def replace_kind(draft: Draft) -> Draft:
     """The draft as a note: its words are kept, its act is not claimed."""
-    return replace(draft, kind="note", fields={}, negated=True, missing=[], made_by={"kind": draft.made_by.get("kind", [])})
+    return replace(draft, kind="note", was=draft.kind, fields={}, negated=True, missing=[], made_by={"kind": draft.made_by.get("kind", [])})
 
 
 def _did_not(clause: Clause, negation: Item, before: Draft | None) -> bool:
@@ -98,6 +110,8 @@ def _did_not(clause: Clause, negation: Item, before: Draft | None) -> bool:
 
 def _worth_noting(clause: Clause, negation: Item) -> bool:
     texts = set(clause.texts)
+    if {"tell", "mention", "say", "write", "log", "note", "record", "enter"} & texts:
+        return False
     return bool(clause.names) or bool({"deaths", "problems", "issues", "changes", "losses", "dead", "news", "change"} & texts) or negation.text in {"forgot", "forgot to", "skipped"}
 
 
@@ -142,7 +156,9 @@ def settle_subjects(drafts: list[Draft], focus: tuple[str, ...], said: list[Clau
         if culture and not draft.names:
             draft.subjects, draft.stranger = (culture,), ""
             continue
-        if draft.names:
+        if draft.names and told and all(item.name and item.name.part and item.text in PLAIN_HEADS for item in draft.names):
+            draft.subjects, draft.inherited = told, True  # "no sign of Holm. I wetted a corner of the drawer": Holm's drawer
+        elif draft.names:
             draft.subjects, draft.choices = _subjects(draft)
             if draft.choices and "to" not in draft.missing:
                 draft.missing.append("subjects")
@@ -167,12 +183,12 @@ def settle_subjects(drafts: list[Draft], focus: tuple[str, ...], said: list[Clau
 
 def _topics(said: list[Clause], drafts: list[Draft]) -> dict[int, tuple[str, ...]]:
     """For each clause, whom a clause before it names that tells nothing itself ("saff's fangs are still red but she took one")."""
-    telling = {id(draft.clause) for draft in drafts if draft.names}
+    telling = {id(draft.clause) for draft in drafts}
     topics: dict[int, tuple[str, ...]] = {}
     topic: tuple[str, ...] = ()
     for clause in said:
         if id(clause) in telling:
-            topic = ()
+            topic = () if clause.names else topic
         elif clause.names:
             subjects, doubt = _subjects(Draft("", clause, clause.names))
             topic = () if doubt else subjects
@@ -263,7 +279,8 @@ def _no_day(clause: Clause, item: Item) -> bool:
     words = item.text.lower()
     stretch = words.startswith(("this week", "this month", "this year", "this wk"))
     unseen = item.date is not None and bool(item.date.days) and words.startswith("in ") and any(other.text.startswith(("not", "no ", "have not", "has not", "did not")) for other in clause.items)
-    return stretch or unseen
+    within = item.date is not None and item.date.relation == "future" and item.date.at is not None and words.startswith("in ") and any(other.sense("outcome") for other in clause.items)
+    return stretch or unseen or within
 
 
 def usable(clause: Clause) -> Item | None:

@@ -117,8 +117,12 @@ def _stops(clause: Clause) -> bool:
 
 
 def _wishes(clause: Clause) -> bool:
+    reminded = any(item.verb("remind") or "remind" in item.text for item in clause.items if item.kind == "word")
+    repeated = any(item.date and item.date.recur for item in clause.dates)
     for item in clause.items:
         if item.kind in {"name", "date", "number"} or not item.sense("plan", "wish"):
+            continue
+        if item.text in {"would", "could", "should", "would like"} and (reminded or repeated):
             continue
         following = [other.text for other in clause.after(item)[:2]]
         if item.text in {"could", "would", "can"} and {"see", "find", "say", "guess", "count", "spot"} & set(following):

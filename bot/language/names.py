@@ -144,14 +144,12 @@ def _numbered(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpa
 
 
 def _base(tokens: tuple[Token, ...], at: int, base: tuple[str, ...]) -> tuple[int | None, bool]:
+    plural = False
     for offset, word in enumerate(base):
         text = _text(tokens, at + offset)
-        head = offset == len(base) - 1
-        if text == word:
-            plural = False
-        elif head and text in {word + "s", word + "es"}:
+        if text in {word + "s", word + "es"} and len(word) > 1:
             plural = True
-        else:
+        elif text != word:
             return None, False
     cursor = at + len(base)
     while _text(tokens, cursor) in {"#", "no", "number", "numbers", "nr", "nos"} and _key(tokens[min(cursor + 1, len(tokens) - 1)], first=False).isdigit():
@@ -176,6 +174,8 @@ def _labels(tokens: tuple[Token, ...], at: int, base: tuple[str, ...], members: 
             break
         span_from = label if link in RANGES else None
         repeat, _ = _base(tokens, after, base)
+        if repeat is None and len(base) > 1:
+            repeat, _ = _base(tokens, after, base[-1:])  # "drawers A1 to A4" says only the end of the base again
         cursor = repeat if repeat is not None and repeat < len(tokens) else after
     return labels, last
 

@@ -57,7 +57,7 @@ def kind_named(clause: Clause) -> str | None:
     """The kind a clause's words name, by verb or noun."""
     for item in clause.items:
         for sense in item.senses if item.kind == "word" else ():
-            if sense.category == "verb" and sense.value in KIND_OF_VERB:
+            if sense.category == "verb" and sense.value in KIND_OF_VERB and (sense.value != "lay" or item.text.startswith(("lay", "laid")) or clause.thing("sac", "eggs")):
                 return KIND_OF_VERB[sense.value]
             if sense.category == "thing" and sense.value in KIND_OF_THING:
                 return KIND_OF_THING[sense.value]

@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING
 from bot.language.amending import read_change, read_retraction
 from bot.language.asking import doubtful, read_ask
 from bot.language.clauses import Clause, Sentence, clauses, sentences
-from bot.language.drafts import Draft
+from bot.language.drafts import Draft, Scope
 from bot.language.finishing import entry_of, finish_log, finish_plans, question_about, with_evidence
 from bot.language.items import tag
+from bot.language.kinds.feeding import outcome_of
 from bot.language.logs import drafts_of, merge, narrow, part_subsets, settle_dates, settle_subjects, usable, without_headings
 from bot.language.meaning import Ask, Context, Meaning
 from bot.language.moods import mood_of
-from bot.language.planning import PlanDraft, plans_of, settle_plans, stop_of
+from bot.language.planning import PlanDraft, kind_named, plans_of, settle_plans, stop_of
 from bot.language.refine import refine
 from bot.language.setting_up import read_setup
 
@@ -84,12 +85,18 @@ def _joined(found: list[Sentence]) -> list[Sentence]:
     out: list[Sentence] = []
     for sentence in found:
         first = sentence.items[0]
-        repairs = first.kind == "word" and first.sense("repair") is not None and first.text not in {"wait", "actually", "no", "sorry", "oops"}
+        repairs = first.kind == "word" and first.sense("repair") is not None and (first.text not in {"wait", "actually", "no", "sorry", "oops"} or _one_piece(sentence))
         if out and repairs and len(sentence.items) < 8:
             out[-1] = Sentence((*out[-1].items, *sentence.items), sentence.end)
         else:
             out.append(sentence)
     return out
+
+
+def _one_piece(sentence: Sentence) -> bool:
+    """ "No, sorry, A2." : nothing but repair words and one name, number or day."""
+    rest = [item for item in sentence.items if not (item.kind == "mark" or item.sense("repair") or item.sense("filler") or item.text in {"i", "it", "was", "the", "in", "on"})]
+    return len(rest) == 1 and rest[0].kind in {"name", "number", "date"}
 
 
 def _read_sentence(parts: list[Clause], end: str, reading: Reading) -> None:
@@ -129,7 +136,11 @@ def _plan(clause: Clause, mood: str, reading: Reading) -> None:
     if mood == "stop":
         reading.plans.append(stop_of(clause))
         return
-    before = reading.plans[-1] if reading.plans and reading.plans[-1].clause.number == clause.number else None
+    last = reading.plans[-1] if reading.plans else None
+    repeats = bool(clause.names) and any(item.date and item.date.recur for item in clause.dates)
+    before = last if last is not None and (last.clause.number == clause.number or repeats) else None
+    if before is not None and not clause.names and not clause.dates and not clause.senses("plan") and kind_named(clause) is None:
+        return
     if before is not None and not any(item.kind in {"name", "date", "word"} for item in clause.items if not item.sense("filler") and not item.sense("plan")):
         return
     reading.plans += plans_of(clause, before, reading.drafts[-1] if reading.drafts else None)
@@ -145,6 +156,16 @@ def _tell(clause: Clause, reading: Reading) -> None:
         for draft in reading.drafts:
             draft.names = clause.names if draft.clause.number == clause.number else draft.names
         return
+    if _also(clause) and before is not None and before.kind not in {"note", ""}:
+        reading.drafts.append(replace(before, clause=clause, names=clause.names, fields=dict(before.fields)))
+        return
+    if _outcome_of_all(clause, reading):
+        return
+    own = _own_feeding(clause, reading)
+    if own is not None:
+        nameless = replace(clause, items=tuple(item for item in clause.items if item.kind != "name"))
+        drafts_of(nameless, own)
+        return
     outcome = before.fields.get("outcome") if before is not None else None
     made = _pronoun_place(clause, before) or drafts_of(clause, before)
     if before is not None and not made and before.fields.get("outcome") != outcome and clause.plain("they", "both", "all"):
@@ -158,6 +179,41 @@ def _tell(clause: Clause, reading: Reading) -> None:
 
 def _only_names(clause: Clause) -> bool:
     return bool(clause.names) and all(item.kind in {"name", "mark"} or item.text in {"and", "the", ","} for item in clause.items)
+
+
+def _also(clause: Clause) -> bool:
+    """ "… and mochi's too", "same for D": the act told before, of others as well."""
+    rest = [item for item in clause.items if item.kind != "name" and item.kind != "mark" and item.text not in {"the", "for", "with", "and", "in", "as"}]
+    return bool(clause.names) and bool(rest) and all(item.text in {"too", "also", "as well", "same", "ditto", "likewise", "same again", "the same", "well", "again"} for item in rest) and any(item.text not in {"again", "well"} for item in rest)
+
+
+def _outcome_of_all(clause: Clause, reading: Reading) -> bool:
+    """ "… 8 crickets, Skog 6. All three groups ate.": the outcome is of each feeding told before."""
+    open_feedings = [draft for draft in reading.drafts if draft.kind == "feeding" and "outcome" not in draft.fields and draft.names]
+    spans = [item.name for item in clause.names if item.name]
+    if len(open_feedings) < 2 or not spans or not any(item.text in {"all", "both", "everyone", "everybody"} or item.text.startswith(("all ", "both ")) for item in clause.items):
+        return False
+    scope = Scope(clause, list(clause.items), None)
+    outcome, words = outcome_of(scope)
+    if outcome is None or scope.prey() or any(item.quantity and not item.quantity.article for item in clause.numbers):
+        return False
+    for draft in open_feedings:
+        draft.put("outcome", outcome, *words)
+    return True
+
+
+def _own_feeding(clause: Clause, reading: Reading) -> Draft | None:
+    """ "Skog 8 crickets. … Skog left three.": what became of the feeding told for that very name."""
+    subjects = {subject for item in clause.names if item.name for subject in item.name.subjects}
+    scope = Scope(clause, list(clause.items), None)
+    left = any(item.verb("leave") for item in clause.items) or bool(clause.senses("outcome", "partly", "refused", "ate"))
+    if not subjects or not left or scope.prey() or clause.verb("feed", "offer") or clause.senses("sign"):
+        return None
+    for draft in reversed(reading.drafts):
+        same = {subject for item in draft.names if item.name for subject in item.name.subjects} == subjects
+        if draft.kind == "feeding" and same:
+            return draft if "outcome" not in draft.fields and usable(clause) is None else None
+    return None
 
 
 def _share_outcome(clause: Clause, before: Draft, reading: Reading) -> None:
@@ -182,7 +238,7 @@ def _another_day(clause: Clause, before: Draft) -> bool:
 
 def _pronoun_place(clause: Clause, before: Draft | None) -> list[Draft] | None:
     """ "bought 100 crickets and tipped them in the cricket bin": the place belongs to what was told before."""
-    put = clause.verb("put", "offer")
+    put = clause.verb("put", "offer", "remove")
     if before is None or before.names or before.kind not in {"arrival", "feeding"} or not clause.names or put is None or not clause.plain("them", "it", "those"):
         return None
     if any(item.prey for item in clause.items if item.kind == "word"):
@@ -194,6 +250,8 @@ def _pronoun_place(clause: Clause, before: Draft | None) -> list[Draft] | None:
 
 def _meaning(text: str, now: datetime, roster: Roster, context: Context, tagged: Tagged, reading: Reading) -> Meaning:
     drafts = [draft for draft in reading.drafts if draft.kind]
+    if reading.asked and all(draft.kind == "observation" and not draft.names for draft in drafts):
+        drafts = []  # "When did Skog last eat? I cannot find it in my notes."
     focus = context.focus or _only_place(roster)
     settle_subjects(drafts, focus, reading.said, tagged.index.cultures)
     drafts = merge(drafts, tagged.index.place_of)

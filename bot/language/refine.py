@@ -45,7 +45,7 @@ def _where_only(items: list[Item], position: int) -> Item:
     """ "behind the fly cups" says where something was, not whom it is about."""
     item = items[position]
     lead = position - 1 - (position > 1 and items[position - 1].text in {"the", "my", "our"})
-    if item.kind == "name" and lead >= 0 and items[lead].text in {"behind", "beside", "beneath", "underneath", "above", "below"}:
+    if item.kind == "name" and lead >= 0 and (items[lead].text in {"behind", "beside", "beneath", "underneath", "above", "below"} or (items[lead].text == "under" and item.name and item.name.part)):
         return replace(item, kind="plain", name=None, senses=())
     return item
 
@@ -93,6 +93,8 @@ def _means_prey(items: list[Item], position: int) -> bool:
     others = [other for other in stretch if other.kind == "name" and other is not item and not other.prey]
     verbs = {sense.value for other in stretch for sense in other.senses if sense.category == "verb"}
     counted = any(other.kind == "number" for other in stretch[max(0, at - 3) : at])
+    if any(other.prey and other.kind == "word" for other in items) and any(other.text == "not" for other in items):
+        return True
     if item.possessive or (before is not None and before.text == "the" and at > 1 and stretch[at - 2].text in PLACING):
         return False
     if verbs & set(BY_HEADS) and not others:
@@ -192,7 +194,12 @@ def _numbered_places(items: list[Item], index: RosterIndex) -> list[Item]:
         end, labels = _bare_labels(items, position)
         base = _base_with(labels, index) if labels else None
         led = position > 0 and items[position - 1].text in BARE_LEADS - {"and"}
-        starts = position == 0 and end < len(items) and any(sense.agent == "animal" for sense in items[end].senses)
+        starts = position == 0 and end < len(items) and any(sense.agent == "animal" for sense in items[end].senses) and not items[end].thing()
+        starts = starts or _goes_on_numbering(items, position)
+        if not labels and starts:
+            quantity = items[position].quantity
+            labels = [f"{number}" for number in range(int(quantity.low), int(quantity.high) + 1)] if quantity else []
+            end, base = position + 1, _base_with(labels, index)
         if base and (starts or (led and not _counts_something(items, end))):
             subjects = tuple(base[label] for label in labels)
             span = NameSpan(items[position].first, items[end - 1].last, subjects, "many" if len(subjects) > 1 else "name")
@@ -202,6 +209,16 @@ def _numbered_places(items: list[Item], index: RosterIndex) -> list[Item]:
             out.append(items[position])
             position += 1
     return out
+
+
+def _goes_on_numbering(items: list[Item], position: int) -> bool:
+    """ "pots 1-6 got one each, 7-12 half a mealworm each": a bare range opening a clause after numbered places, before another number."""
+    item = items[position]
+    opens = position > 1 and items[position - 1].kind == "mark" and items[position - 1].text == ","
+    ranged = item.kind == "number" and item.quantity is not None and item.quantity.high > item.quantity.low and not item.quantity.unit and item.quantity.high - item.quantity.low < 100
+    follows = items[position + 1] if position + 1 < len(items) else None
+    named = any(other.kind == "name" and other.name and len(other.name.subjects) > 1 for other in items[:position])
+    return opens and ranged and named and follows is not None and (follows.kind == "number" or follows.verb("get", "eat", "take", "refuse"))
 
 
 def _bare_labels(items: list[Item], position: int) -> tuple[int, list[str]]:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 ARTICLES = {"the", "a", "an", "my", "our"}
 NUMBER_WORDS = {word: f"{value}" for word, value in ONES.items() if value > 0}
-PLAIN_HEADS = frozenset({"group", "tub", "box", "pot", "cube", "tank", "jar", "viv", "bin", "one", "lot", "rack", "shelf"})
+PLAIN_HEADS = frozenset({"group", "tub", "box", "pot", "cube", "tank", "jar", "viv", "bin", "one", "lot", "rack", "shelf", "drawer", "column", "enclosure", "terrarium", "vivarium", "cage", "container", "vial", "cup", "basket", "tray", "unit", "case", "tote", "house", "column", "crate", "bucket", "cylinder", "tube", "room"})
 
 
 @dataclass(slots=True)
@@ -50,7 +50,7 @@ class RosterIndex:
 def key_of(name: str) -> tuple[str, ...]:
     """How a name is compared: its token texts, number words as figures, without a leading article."""
     texts = [NUMBER_WORDS.get(token.text, token.text) if index else token.text for index, token in enumerate(tokenise(name)) if token.text != "#"]
-    if len(texts) > 1 and texts[0] in {"the", "a", "an"}:
+    if len(texts) > 1 and texts[0] == "the":
         texts = texts[1:]
     return tuple(texts)
 

@@ -26,7 +26,7 @@ def observation(scope: Scope) -> list[Draft]:
     if together and dining and "eating_together" not in signs:
         items.append(together)
         signs.append("eating_together")
-    if "fighting" in signs and "out" in signs and all(item.text.startswith("on ") for item in items if item.sense("sign", "out")):
+    if {"fighting", "mould", "mites"} & set(signs) and "out" in signs and all(item.text.startswith("on ") for item in items if item.sense("sign", "out")):
         signs.remove("out")
     if "fighting" in signs and scope.clause.plain("over"):
         scope.use(scope.prey(), *scope.numbers)
@@ -70,6 +70,9 @@ def _is_sign(scope: Scope, item: Item) -> bool:
     """Whether a loose word ("out", "web", "cut") is a sign here and not part of something else."""
     if item.text == "all out":
         return not scope.clause.verb("put", "remove", "take", "move", "sell", "offer")
+    before_that = scope.clause.plain("before")
+    if before_that and before_that.start < item.start and not scope.clause.thing("exuvia"):
+        return False
     if item.text not in LOOSE:
         return True
     clause = scope.clause
@@ -85,3 +88,14 @@ def _is_sign(scope: Scope, item: Item) -> bool:
     if item.text in {"hide", "cut", "shed", "climbing", "missing"}:
         return not (before is not None and before.text in {"the", "her", "his", "its", "their", "a", "new", "cork"})
     return True
+
+
+def equipment(scope: Scope) -> list[Draft]:
+    """ "new heat mat on the scorpion box": things put in or taken out of a place are a note on it."""
+    thing = scope.thing("equipment")
+    done = scope.plain("new", "installed", "fitted", "swapped", "extra", "another", "broke", "broken", "died") or scope.verb("buy", "change", "put", "offer", "move", "remove")
+    if thing is None or done is None or not scope.names or scope.prey():
+        return []
+    draft = scope.draft("note", thing)
+    scope.use(*scope.free)
+    return [draft]

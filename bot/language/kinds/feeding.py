@@ -70,7 +70,22 @@ def _draft(scope: Scope, prey: Item | None, verb: Item | None) -> Draft:
     each = scope.sense("each")
     if each is not None:
         draft.put("each", True, each)
+    _go_on(scope, draft, verb)
     return draft
+
+
+def _go_on(scope: Scope, draft: Draft, verb: Item | None) -> None:
+    """ "Emma took a locust and Horatio took two": the prey of before; "… and a waxworm": the outcome of before."""
+    before = scope.before
+    if before is None or before.kind != "feeding" or before.negated or before.clause.number != scope.clause.number:
+        return
+    if "prey" not in draft.fields and "quantity" in draft.fields and "prey" in before.fields:
+        draft.put("prey", before.fields["prey"], *before.made_by.get("prey", []))
+        if "prey_state" in before.fields and "prey_state" not in draft.fields:
+            draft.put("prey_state", before.fields["prey_state"], *before.made_by.get("prey_state", []))
+    eaten = before.fields.get("outcome") == "ate" and before.clause.verb("eat", "take")
+    if verb is None and eaten and not scope.names and not scope.verb("offer", "get") and "prey" in draft.fields:
+        draft.put("outcome", "ate", *before.made_by.get("outcome", []))
 
 
 def _state(scope: Scope) -> tuple[str, Item] | None:

@@ -42,7 +42,16 @@ def move(scope: Scope) -> list[Draft]:
     if verb is None and noun is None:
         return []
     to = _destination(scope, verb or noun)
+    one_of = _one_of_several(scope)
     draft = scope.draft("move", verb, noun)
+    if verb and verb.verb("join") and any(item.start < verb.start for item in draft.names):
+        draft.names = [item for item in draft.names if item.start < verb.start]
+    if one_of:
+        draft.missing.append("to")
+        draft.choices = one_of
+        draft.names = [item for item in draft.names if item.name is None or item.name.subjects != one_of]
+        to = None
+        scope.use(*scope.free)
     if to is not None:
         _set_destination(draft, to, scope)
     number = scope.number() or next((item for item in scope.numbers if item.quantity and not item.quantity.unit and item.text == "one"), None)
@@ -70,6 +79,16 @@ def _went_into(scope: Scope) -> Item | None:
     following = [item.text for item in scope.clause.after(went)[:2]] if went else []
     led = bool({"into", "to", "in"} & set(following))
     return went if went and led and scope.names and not scope.prey() and not scope.sense("sign") else None
+
+
+def _one_of_several(scope: Scope) -> tuple[str, ...]:
+    """ "moved her into one of the cubes": which one is not said; the places to choose from."""
+    items = scope.clause.items
+    for position in range(len(items) - 2):
+        if items[position].text in TO and items[position + 1].text == "one" and items[position + 2].text == "of":
+            named = next((item.name for item in items[position + 3 : position + 6] if item.name), None)
+            return named.subjects if named else ("",)
+    return ()
 
 
 def _more_of_move(scope: Scope) -> bool:
@@ -117,8 +136,10 @@ def _destination(scope: Scope, verb: Item | None) -> list[Item] | None:
 
 
 def _place_words(rest: list[Item]) -> list[Item]:
+    if rest and rest[0].text in {"either", "maybe"}:
+        rest = [item for item in rest[1:] if item.text not in TO | DETERMINERS]
     if rest and rest[0].kind == "name":
-        alternatives = [item for item in rest[1:4] if item.kind == "name"]
+        alternatives = [item for item in rest[1:5] if item.kind == "name"]
         return [rest[0], *alternatives] if len(rest) > 1 and rest[1].text == "or" and alternatives else rest[:1]
     words: list[Item] = []
     for item in rest:

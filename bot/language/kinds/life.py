@@ -72,7 +72,7 @@ def _young(scope: Scope) -> Item | None:
     """The number of young or eggs: never the number of sacs."""
     for item in scope.numbers:
         following = scope.clause.after(item)
-        of_them = [other.text for other in following[:1]] == ["of"]
+        of_them = [other.text for other in following[:1]] == ["of"] and [other.text for other in following[1:2]] not in (["them"], ["em"])
         if item.quantity and item.quantity.unit is None and not item.quantity.article and not (following and following[0].thing("sac")) and not of_them:
             return item
     return None
@@ -193,6 +193,8 @@ def _shed_number(scope: Scope, word: Item) -> Item | None:
 def arrival(scope: Scope) -> list[Draft]:
     """Bought, hatched in, given to the keeper."""
     verb = scope.verb("buy", "arrive")
+    if verb is None and scope.verb("get") and scope.plain("in") and scope.prey() and scope.number() and not scope.names:
+        verb = scope.verb("get")
     if scope.before and scope.before.kind in {"move", "count"} and verb and not verb.verb("buy"):
         return []
     if verb and verb.text in {"came", "came in"} and not (scope.numbers and (scope.names or scope.prey() or scope.thing("young"))):

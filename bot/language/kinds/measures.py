@@ -79,7 +79,12 @@ def _tells_heads(scope: Scope, number: Item) -> bool:
     others = [item for item in scope.free if item.sense("verb") and not item.verb("see", "get", "leave", "check") and not item.sense("sign") and not item.sense("outcome")]
     if others:
         return False
+    guessed = number.quantity is not None and number.quantity.sense != "exact"
+    if guessed and after and after[0].kind == "name" and not scope.prey() and not scope.sense("sign") and not _lives(scope):
+        return True
     left = any(item.text in {"left", "remaining", "left over"} or item.verb("leave") for item in after[:2])
+    if texts == [] and any(item.text in {"leaves", "leaving"} for item in clause.before(number)) and scope.before is not None and scope.before.kind in {"departure", "death", "move", "count"}:
+        return True
     if left:
         return not fed and not scope.sense("outcome", "ate")
     if texts[:1] == ["in"] or (texts[:1] and texts[0] == "of" and texts[1:2] == ["them"]):
