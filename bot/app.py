@@ -23,7 +23,7 @@ from bot.conversation.scene import Language, Scene, load_names
 from bot.conversation.turn import turn
 from bot.errors import APOLOGY, RacksideError, Stranger
 from storage import households, inbox, outbox
-from storage.faults import NameTaken
+from storage.faults import NameTaken, StorageFault
 from storage.inbox import InboxRow, Incoming
 from storage.store import Store
 
@@ -177,6 +177,8 @@ class App:
                 self._finish(session, message, [turn(self._scene(session, message))])
         except (RacksideError, NameTaken) as fault:
             self._answer(_known(message), Reply(str(fault)))
+        except StorageFault:
+            raise  # the message is not at fault: it waits until the database can be used again
         except Exception as fault:
             if message is None:
                 raise

@@ -10,6 +10,7 @@ import pytest
 
 from bot.app import App, SetClock, SystemClock, build, machine_zone
 from storage import households, inbox, journal, outbox
+from storage.faults import StorageFault
 from storage.store import Store
 from tests.conversation.room import Room, fed, log, open_room
 
@@ -125,6 +126,26 @@ def test_a_fault_of_the_database_itself_is_not_swallowed(room: Room, monkeypatch
     monkeypatch.setattr(inbox, "next_waiting", broken)
     with pytest.raises(RuntimeError, match="no inbox"):
         room.app.work()
+
+
+def test_a_disk_that_fails_costs_a_message_none_of_its_tries(room: Room, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A full disk is no fault of the message: it goes on waiting, untried, and is handled once there is room."""
+    room.told.meanings["fed B"] = log(fed("group B"))
+    room.app.receive("owner", "fed B", key="m1")
+
+    def full(*_arguments: object) -> int:
+        raise StorageFault("The disk is full.")
+
+    monkeypatch.setattr(outbox, "put", full)
+    with pytest.raises(StorageFault, match="disk is full"):
+        room.app.work()
+    monkeypatch.undo()
+    with room.app.store.read() as session:
+        row = inbox.find(session, "console", "owner", "m1")
+    assert row is not None
+    assert (row.state, row.tries) == ("waiting", 0)
+    room.app.work()
+    assert len(room.entries()) == 1
 
 
 def test_a_stranger_is_refused_and_nothing_is_kept(room: Room) -> None:
