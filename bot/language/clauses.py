@@ -259,6 +259,8 @@ def _new_subject(items: Sequence[Item], position: int) -> bool:
         return not item.possessive and (_animal_predicate(items, position + 1) or _offered_to(items, position)) and not _governed(items, position)
     if item.kind == "number":
         return _number_in(items, position)
+    if item.text == "it" and position and items[position - 1].forms:
+        return False  # an object, right after its verb
     return item.text in PRONOUNS and item.kind == "plain" and _clause_verb(items, position + 1) and not _relative(items, position)
 
 

@@ -206,10 +206,10 @@ def _subjects(draft: Draft) -> tuple[tuple[str, ...], tuple[str, ...]]:
     if any(span.how == "either" for span in spans):
         settled = {subject for span in spans if span.how != "either" for subject in span.subjects}
         for span in spans:
-            if span.how == "either" and not settled & set(span.subjects):
-                return (), span.subjects
+            if span.how == "either" and len(settled & set(span.subjects)) != 1:
+                return (), tuple(subject for subject in span.subjects if subject in settled) or span.subjects
         return tuple(subject for span in spans if span.how != "either" for subject in span.subjects), ()
-    sets = [set(span.subjects) for span in spans]
+    sets = [set(span.places or span.subjects) for span in spans]
     spans = [span for span, own in zip(spans, sets, strict=True) if not any(other < own for other in sets)]
     return tuple(dict.fromkeys(subject for span in spans for subject in span.subjects)), ()
 
@@ -259,6 +259,8 @@ def settle_dates(drafts: list[Draft], clauses: list[Clause]) -> None:
             held = None
         sentence = clause.number
         own = usable(clause)
+        if own is None and clause.plain("now") and not clause.dates:
+            held = None  # "sold 6 on tuesday, 34 in there now"
         if own is not None:
             held = own
             leading = _leads(clause, own)

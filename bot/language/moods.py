@@ -49,6 +49,9 @@ def _has(item: Item, category: str) -> bool:
 def _asks(clause: Clause, opening: list[Item], end: str, *, last: bool) -> bool:
     first = opening[0]
     following = opening[1] if len(opening) > 1 else None
+    reminder = next((item for item in clause.items if item.kind == "word" and item.text in {"remind me", "remind us", "nudge me", "ping me"}), None)
+    if reminder is not None and any(item.forms or item.thing() for item in clause.after(reminder)):
+        return False
     if first.text in {"can you", "could you", "can you set"} and _plan_verb(opening[1:]):
         return False
     if first.text in {"can", "could", "can you", "could you"} and any(item.date and item.date.recur for item in clause.dates):
@@ -154,6 +157,8 @@ def _is_told(clause: Clause) -> bool:
 def _infinitive(clause: Clause, item: Item) -> bool:
     """A verb spelled alike in both forms ("put", "split") after "to" is no past."""
     before = clause.before(item)
+    if before and before[-1].text in {"be", "needs be", "get"} and len(before) > 1:
+        return True
     return "base" in item.forms and bool(before) and (before[-1].text in {"to", "not"} or before[-1].sense("plan") is not None or before[-1].text.endswith(" to"))
 
 

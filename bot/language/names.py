@@ -30,6 +30,7 @@ class NameSpan:
     how: str = "name"
     typo: bool = False
     part: bool = False  # only one word of a longer name was said ("the box")
+    places: frozenset[str] = frozenset()  # the enclosures they stand for
     groups: bool = False  # all of them are groups, not single animals
     animals: bool = False  # all of them are single animals, by their own names
 
@@ -43,7 +44,7 @@ def find_names(tokens: tuple[Token, ...], index: RosterIndex) -> list[NameSpan]:
         if span is None:
             at += 1
             continue
-        spans.append(replace(span, groups=all(name in index.groups for name in span.subjects), animals=all(name in index.animals for name in span.subjects)))
+        spans.append(replace(span, places=frozenset(index.place_of[name] for name in span.subjects), groups=all(name in index.groups for name in span.subjects), animals=all(name in index.animals for name in span.subjects)))
         at = span.last
     return spans
 
@@ -87,7 +88,7 @@ def _exact(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan |
         node = node.next[text]
         cursor += 1
         if node.subjects is not None:
-            best = NameSpan(at, cursor, node.subjects, {"tag": "many", "species": "many", "either": "either"}.get(node.how, "name"))
+            best = NameSpan(at, cursor, node.subjects, {"tag": "many", "species": "many", "either": "either"}.get(node.how, "name"), part=node.how == "either")
     if best and len(best.subjects) == 1 and best.how != "name":
         best = replace(best, how="name")
     if best and best.last == at + 1 and tokens[at].text in {"may", "will"} and _modal(tokens, at):
@@ -205,6 +206,8 @@ def _starts_amount(tokens: tuple[Token, ...], at: int) -> bool:
     after = _text(tokens, at + 1)
     if not after or tokens[at + 1].kind == "mark":
         return after in {"%", '"'}
+    if after in {"in", "for", "from", "to"}:
+        return True
     if after in UNITS and after != "in":
         return True
     for ahead in range(at + 1, min(at + 4, len(tokens))):

@@ -157,7 +157,10 @@ def _tell(clause: Clause, reading: Reading) -> None:
             draft.names = clause.names if draft.clause.number == clause.number else draft.names
         return
     if _also(clause) and before is not None and before.kind not in {"note", ""}:
-        reading.drafts.append(replace(before, clause=clause, names=clause.names, fields=dict(before.fields)))
+        before.names = [*before.names, *clause.names]
+        return
+    if clause.joiner in {"then", "also", "plus"} and before is not None and before.names and before.clause.number == clause.number and _only_names(clause):
+        before.names = [*before.names, *clause.names]
         return
     if _outcome_of_all(clause, reading):
         return

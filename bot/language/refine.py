@@ -101,7 +101,7 @@ def _means_prey(items: list[Item], position: int) -> bool:
         return False
     if counted or others:
         return True
-    if any(other.text in {"need", "use", "order"} for other in stretch) and any(other.text in {"how", "many", "much"} for other in stretch):
+    if any(other.text in {"need", "use", "order", "plan", "should", "should i", "buy", "get"} for other in stretch) and any(other.text in {"how", "many", "much"} for other in stretch):
         return True
     if before is not None and (before.text in {"the", "my", "our"} or before.text in PLACING):
         return False
@@ -200,7 +200,7 @@ def _numbered_places(items: list[Item], index: RosterIndex) -> list[Item]:
             quantity = items[position].quantity
             labels = [f"{number}" for number in range(int(quantity.low), int(quantity.high) + 1)] if quantity else []
             end, base = position + 1, _base_with(labels, index)
-        if base and (starts or (led and not _counts_something(items, end))):
+        if labels and base and (starts or (led and not _counts_something(items, end))):
             subjects = tuple(base[label] for label in labels)
             span = NameSpan(items[position].first, items[end - 1].last, subjects, "many" if len(subjects) > 1 else "name")
             out.append(replace(items[position], kind="name", quantity=None, senses=(), name=span, last=items[end - 1].last, end=items[end - 1].end))
