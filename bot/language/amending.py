@@ -40,7 +40,7 @@ def read_change(tagged: Tagged, acts: bool) -> tuple[Amend | None, list[tuple[st
     `acts` says that the message tells an act of its own with a name: then only a plain opener makes it a correction.
     """
     items = refine(list(tagged.items), tagged.index)
-    opener = _opener(tagged)
+    opener = _opener(tagged) or _closing(tagged)
     contrast = _contrast(items)
     if opener is None and contrast is None and not _reaches_back(tagged):
         return None, []
@@ -53,7 +53,7 @@ def read_change(tagged: Tagged, acts: bool) -> tuple[Amend | None, list[tuple[st
     else:
         changes, made = _changes([item for item in items if item.start >= (opener[1] if opener else 0)])
     measured = {"temperature_c", "humidity_pct", "value"} & set(changes)
-    if contrast is None and opener is not None and not _decided(opener) and ((measured and "subjects" in changes) or len(set(changes) - {"on", "at", "part"}) > 1):
+    if contrast is None and opener is not None and not _decided(opener) and ((measured and "subjects" in changes) or len(set(changes) - {"on", "at", "part"}) > 1 + bool({"quantity", "prey"} <= set(changes))):
         return None, []
     return (Amend("change", changes), made) if changes else (None, [])
 
@@ -79,6 +79,12 @@ def _opener(tagged: Tagged) -> tuple[str, int] | None:
             break
         at += step
     return found
+
+
+def _closing(tagged: Tagged) -> tuple[str, int] | None:
+    """ "heavily, meant to say" : a short correction that says so at its end."""
+    words = " ".join(token.text for token in tagged.tokens if token.kind == "word")
+    return ("meant", 0) if len(tagged.tokens) <= 8 and words.endswith(("meant to say", "i meant", "i should say", "i should have said")) else None
 
 
 def _says_more(items: list[Item], start: int) -> bool:
@@ -112,7 +118,9 @@ def _contrast(items: list[Item]) -> int | None:
         before = next((_field(other) for other in reversed(items[:position]) if _field(other)), None)
         following = [_field(other) for other in items[position + 1 :] if _field(other)]
         acts = next((at for at, other in enumerate(items[position + 1 :]) if other.sense("verb", "feed", "mist", "clean", "move", "water", "eat", "take")), None)
-        if acts is not None and acts < 2:
+        first = next((at for at, other in enumerate(items[position + 1 :]) if _field(other)), 0)
+        said = [other for other in items[position + 1 : position + 1 + first] if other.kind == "plain" and other.text not in SMALL_WORDS]
+        if (acts is not None and acts < 2) or said:
             continue
         if following and (before == following[0] or (len(following) > 1 and following[0] == following[1])):
             return position

@@ -154,6 +154,10 @@ def _is_last(words: Words, kind: str | None) -> bool:
 
 
 def _is_history(words: Words, kind: str | None) -> bool:
+    if words.any("where") and any(item.kind == "name" for item in words.items) and kind is None:
+        return True
+    if words.any("what happened", "what has happened", "what went on", "what is new") and any(item.kind == "name" for item in words.items):
+        return True
     shown = words.any("show", "show me", "history", "log", "logs", "list", "records", "record", "timeline", "entries", "notes", "pull up", "bring up", "everything", "summary", "story", "diary", "look up", "what did we log", "what has", "what have", "happened", "been up to", "going on", "update on", "what is new", "logged", "print", "up to", "can i see", "let me see", "give me")
     return shown and (kind is None or words.any("history", "log", "logs", "show", "show me", "records", "record", "timeline", "entries", "list", "what did we log", "pull up", "can i see", "logged", "everything", "happened", "bring up", "give me"))
 

@@ -50,7 +50,8 @@ def _others(tagged: Tagged, *kinds: str) -> bool:
 
 def _subjects(pending: Meaning, tagged: Tagged, _now: datetime) -> Mapping[str, Any] | None:
     names = [item.name for item in tagged.items if item.name]
-    if not names or any(span.how == "either" for span in names) or _others(tagged, "name"):
+    numbered = any(item.quantity or (item.prey and item.kind == "word") for item in tagged.items)
+    if not names or numbered or any(span.how in {"either", "unknown"} for span in names) or _others(tagged, "name"):
         return None
     return {"subjects": tuple(dict.fromkeys(subject for span in names for subject in span.subjects))}
 

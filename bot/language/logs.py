@@ -158,6 +158,10 @@ def settle_subjects(drafts: list[Draft], focus: tuple[str, ...], said: list[Clau
             continue
         if draft.names and told and all(item.name and item.name.part and item.text in PLAIN_HEADS for item in draft.names):
             draft.subjects, draft.inherited = told, True  # "no sign of Holm. I wetted a corner of the drawer": Holm's drawer
+        elif any(item.name and item.name.how == "unknown" for item in draft.names):
+            draft.stranger = next(item.raw for item in draft.names if item.name and item.name.how == "unknown")
+            draft.missing.append("subjects")
+            doubt = draft
         elif draft.names:
             draft.subjects, draft.choices = _subjects(draft)
             if draft.choices and "to" not in draft.missing:

@@ -62,7 +62,18 @@ def _span_at(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan
         return _less(tokens, numbered, index, plainly=True) if len(numbered.subjects) > 1 else numbered
     if single:
         return _less(tokens, single, index, plainly=True) if single.how == "many" else single
-    return _near(tokens, at, index) or _part_of_name(tokens, at, index)
+    return _near(tokens, at, index) or _unknown_number(tokens, at, index) or _part_of_name(tokens, at, index)
+
+
+def _unknown_number(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
+    """ "pot 9" where there are pots but no pot 9: a place that is not on the roster."""
+    base = tokens[at].text
+    members = index.numbered.get((base,))
+    after = tokens[at + 1] if at + 1 < len(tokens) else None
+    if len(base) < 2 or members is None or after is None or after.kind != "number" or not after.raw.isdigit():
+        return None
+    known = any(label.isdigit() for label in members)
+    return NameSpan(at, at + 2, (), "unknown") if known and after.text not in members and not _starts_amount(tokens, at + 1) else None
 
 
 def _text(tokens: tuple[Token, ...], at: int) -> str:

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 LONGEST = 4000
 OUTDOORS = {"outside", "outdoors", "balcony", "garden", "weather", "here", "office", "work", "sunny", "street", "car"}
 STRONG_VERBS = ("feed", "mist", "water", "clean", "spotclean", "moult", "move", "count", "die", "sell", "pair", "hatch", "weigh", "eat", "lay")
-AGAIN = re.compile(r"\b(?:same(?: again)?|ditto|likewise|as well|the same)\b")
+AGAIN = re.compile(r"^(?:the |and )?same\b|\bsame (?:again|for|with)\b|\b(?:ditto|likewise)\b|^and .{1,30} (?:too|as well)$")
 
 
 @dataclass(slots=True)

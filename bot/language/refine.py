@@ -57,6 +57,10 @@ def _without_parts(items: list[Item]) -> list[Item]:
     for position, item in enumerate(items):
         lead = position - 1 - (position > 1 and items[position - 1].text in {"the", "her", "his", "its", "their", "that", "this"})
         weak = item.kind == "name" and item.name is not None and item.name.part and any(other.start < item.start for other in whole)
+        owned = item.kind == "name" and item.name is not None and item.name.part and position > 0 and items[position - 1].kind == "name"
+        if owned:  # "D's tub"
+            out.append(replace(item, kind="plain", name=None, senses=()))
+            continue
         if weak and item.name and item.name.how == "either" and not (lead >= 0 and items[lead].text in {"to", "into", "in"}):
             out.append(replace(item, kind="plain", name=None, senses=()))
             continue

@@ -156,7 +156,9 @@ def _set_destination(draft: Draft, to: list[Item], scope: Scope) -> None:
     if name is not None:
         draft.names = [item for item in draft.names if item not in to]
         candidates = name.subjects if len(to) == 1 else tuple(subject for item in to if item.name for subject in item.name.subjects)
-        if name.how == "either" or len(to) > 1:
+        if name.how == "unknown":
+            draft.put("to", scope_text(to), *to)
+        elif name.how == "either" or len(to) > 1:
             draft.missing.append("to")
             draft.choices = candidates
         else:
