@@ -84,7 +84,7 @@ def _opener(tagged: Tagged) -> tuple[str, int] | None:
 def _closing(tagged: Tagged) -> tuple[str, int] | None:
     """ "heavily, meant to say" : a short correction that says so at its end."""
     words = " ".join(token.text for token in tagged.tokens if token.kind == "word")
-    return ("meant", 0) if len(tagged.tokens) <= 8 and words.endswith(("meant to say", "i meant", "i should say", "i should have said")) else None
+    return ("meant", 0) if len(tagged.tokens) <= 8 and words.endswith(("that was", "that is", "it was", "meant to say", "i meant", "i should say", "i should have said")) else None
 
 
 def _says_more(items: list[Item], start: int) -> bool:

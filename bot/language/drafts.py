@@ -54,7 +54,12 @@ class Scope:
 
     def verb(self, *values: str) -> Item | None:
         """The first free item that is one of these verbs."""
-        return next((item for item in self.free if item.verb(*values) and item.kind == "word"), None)
+        return next((item for item in self.free if item.verb(*values) and item.kind == "word" and not self._noun(item)), None)
+
+    def _noun(self, item: Item) -> bool:
+        """A base form after "the" or "since" is a noun: "no sign of them since the move"."""
+        lead = self.clause.before(item)[-1:] if item in self.clause.items else ()
+        return item.forms == {"base"} and bool(lead) and lead[0].text in {"the", "since", "after", "last", "next", "this", "that", "my", "a"}
 
     def thing(self, *values: str) -> Item | None:
         """The first free item that is one of these nouns."""

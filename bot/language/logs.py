@@ -367,7 +367,8 @@ def without_headings(drafts: list[Draft]) -> list[Draft]:
     kept = []
     for at, draft in enumerate(drafts):
         details = [other for other in drafts[at + 1 :] if other.kind == draft.kind and other.clause.number == draft.clause.number and other.fields]
-        heading = draft.kind == "feeding" and not draft.fields and details and details[0].clause.joiner == ":" and not details[0].inherited
+        told_below = bool(details) and details[0].clause.joiner == ":" and not details[0].inherited
+        heading = not draft.fields and told_below and (draft.kind == "feeding" or not draft.names)
         for other in details if heading else ():
             other.date = other.date or draft.date
         if not heading:

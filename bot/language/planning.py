@@ -34,6 +34,10 @@ def plans_of(clause: Clause, before: PlanDraft | None, told: Draft | None) -> li
     """The plans of one clause; a clause without an act takes the kind of the plan before it ("… , tub 2 weekly")."""
     if clause.verb("check") and not clause.verb("feed", "mist", "clean", "move", "water", "weigh", "measure", "count"):
         return [_dated(PlanDraft("check", clause, clause.names), clause)]
+    needed = clause.plain("need") or clause.senses("plan", "true")
+    shopping = needed and any(item.prey and item.kind == "word" for item in clause.items) and not clause.verb("feed", "offer", "mist", "clean", "count")
+    if not clause.names and shopping:
+        return [_dated(PlanDraft("note", clause, []), clause)]
     if not clause.names and clause.plain("order", "buy", "get", "pick") or (not clause.names and clause.verb("buy")):
         return [_dated(PlanDraft("note", clause, []), clause)]  # shopping is for nobody on the roster
     drafts = drafts_of(clause, None, planned=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from bot.language.amending import read_change, read_retraction
 from bot.language.asking import doubtful, read_ask
@@ -14,21 +14,24 @@ from bot.language.finishing import entry_of, finish_log, finish_plans, question_
 from bot.language.items import tag
 from bot.language.kinds.feeding import outcome_of
 from bot.language.logs import drafts_of, merge, narrow, part_subsets, settle_dates, settle_subjects, usable, without_headings
-from bot.language.meaning import Ask, Context, Meaning
+from bot.language.meaning import Amend, Ask, Context, Meaning
 from bot.language.moods import mood_of
 from bot.language.planning import PlanDraft, kind_named, plans_of, settle_plans, stop_of
 from bot.language.refine import refine
 from bot.language.setting_up import read_setup
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from datetime import datetime
 
     from bot.language.items import Item, Tagged
+    from bot.language.quantities import Quantity
     from bot.language.roster import Roster
 
 LONGEST = 4000
 OUTDOORS = {"outside", "outdoors", "balcony", "garden", "weather", "here", "office", "work", "sunny", "street", "car"}
 STRONG_VERBS = ("feed", "mist", "water", "clean", "spotclean", "moult", "move", "count", "die", "sell", "pair", "hatch", "weigh", "eat", "lay")
+SAME_WORDS = {"same", "too", "also", "likewise", "ditto", "the", "the same", "of", "again", "as", "well", "as well", "and", "for", "with", "before"}
 AGAIN = re.compile(r"^(?:the |and )?same\b|\bsame (?:again|for|with)\b|\b(?:ditto|likewise)\b|^and .{1,30} (?:too|as well)$")
 
 
@@ -41,6 +44,7 @@ class Reading:
     plans: list[PlanDraft] = field(default_factory=list)
     asked: list[Clause] = field(default_factory=list)
     said: list[Clause] = field(default_factory=list)
+    bare: Draft | None = None  # a name and a number told alone, until the next clause says what was counted
     days: list[Clause] = field(default_factory=list)  # days told before the act: "on tuesday and on friday I fed B"
     wished: list[Clause] = field(default_factory=list)
 
@@ -156,6 +160,11 @@ def _tell(clause: Clause, reading: Reading) -> None:
         for draft in reading.drafts:
             draft.names = clause.names if draft.clause.number == clause.number else draft.names
         return
+    bare = _bare_number(clause)
+    if reading.bare is not None and not clause.names and (clause.verb("leave") or clause.senses("outcome")):
+        reading.drafts.append(reading.bare)  # "larches 7, two left": seven were offered
+        before = reading.bare
+    reading.bare = None
     if _also(clause) and before is not None and before.kind not in {"note", ""}:
         before.names = [*before.names, *clause.names]
         return
@@ -176,12 +185,21 @@ def _tell(clause: Clause, reading: Reading) -> None:
     for day in reading.days if made else ():
         reading.told.append(day)
         reading.drafts += [replace(draft, clause=day, fields=draft.fields, names=list(draft.names)) for draft in made]
+    reading.bare = None if made else bare
     reading.days = [] if made else reading.days
     reading.drafts += made
 
 
 def _only_names(clause: Clause) -> bool:
     return bool(clause.names) and all(item.kind in {"name", "mark"} or item.text in {"and", "the", ","} for item in clause.items)
+
+
+def _bare_number(clause: Clause) -> Draft | None:
+    number = next((item for item in clause.numbers if item.quantity and not item.quantity.article and not item.quantity.unit), None)
+    others = [item for item in clause.items if item.kind not in {"name", "number", "mark"}]
+    if number is None or number.quantity is None or not clause.names or others or len(clause.numbers) > 1:
+        return None
+    return Draft("feeding", clause, clause.names).put("quantity", number.quantity.count(), number)
 
 
 def _also(clause: Clause) -> bool:
@@ -270,9 +288,22 @@ def _meaning(text: str, now: datetime, roster: Roster, context: Context, tagged:
         return question_about("subjects", Meaning("unclear", ask=ask[0], missing=("subjects",)), ask[1])
     if _small_talk(tagged, drafts, reading, ask[0] if ask else None):
         return Meaning("chat")
+    follow_up = _outcome_of_last(drafts, reading, context)
+    if follow_up is not None:
+        return follow_up
     if not drafts and not reading.plans and ask is None:
         return _loose(text, now, roster, context, tagged, reading)
     return _together(text, now, roster, context, drafts, reading, ask[0] if ask else None, tagged)
+
+
+def _outcome_of_last(drafts: list[Draft], reading: Reading, context: Context) -> Meaning | None:
+    """ "all gone" right after "nimbus had a few waxworms": what became of the feeding written last."""
+    last = context.last[-1] if context.last else None
+    if last is None or last.kind != "feeding" or "outcome" in last.fields or len(drafts) != 1 or reading.plans or reading.asked:
+        return None
+    draft = drafts[0]
+    bare = draft.kind == "feeding" and set(draft.fields) == {"outcome"} and not draft.names and not draft.clause.dates and not draft.stranger
+    return Meaning("amend", amend=Amend("change", {"outcome": draft.fields["outcome"]})) if bare else None
 
 
 def _small_talk(tagged: Tagged, drafts: list[Draft], reading: Reading, ask: Ask | None) -> bool:
@@ -364,18 +395,21 @@ def _loose(text: str, now: datetime, roster: Roster, context: Context, tagged: T
     """A message with no act in it: a note on those it names, a question, "same again", or small talk."""
     items = [item for item in tagged.items if item.kind != "mark"]
     names = [item for clause in (*reading.told, *reading.wished, *reading.asked) for item in clause.names if not _after_to(clause, item)]
-    again = _same_again(text, context, names, now)
+    again = _same_again(text, context, names, items, now)
     if again is not None:
         return again
     if not names:
         return _without_names(reading, context, text, now, items, roster)
     draft = Draft("note", names and (reading.told or reading.wished or reading.asked)[0], names)
     settle_subjects([draft], (), reading.said, {})
+    if reading.asked and not reading.told:
+        return Meaning("ask", ask=Ask("history", subjects=draft.subjects)) if draft.subjects else Meaning("chat")
     described = [item for item in items if item.kind not in {"name", "date"} and not item.sense("filler") and item.text not in {"the", "my", "our", "in", "for", "a", "is", "at"}]
     if not draft.missing and _bare(described):
         numbers = [item for item in described if item.kind == "number"]
         return question_about("kind", Meaning("unclear", entries=(entry_of(draft, now, text),), missing=("kind",)), (), number=numbers[0].quantity if numbers else None)
-    settle_dates([draft], reading.told)
+    if not any(item.sense("plan", "true") for item in items):
+        settle_dates([draft], reading.told)
     return finish_log(text, [draft], ((), None), None, now, roster, context) or Meaning("chat")
 
 
@@ -391,12 +425,26 @@ def _without_names(reading: Reading, context: Context, text: str, now: datetime,
     return Meaning("chat")
 
 
-def _same_again(text: str, context: Context, names: list[Item], now: datetime) -> Meaning | None:
+def _same_again(text: str, context: Context, names: list[Item], items: list[Item], now: datetime) -> Meaning | None:
     """ "same again for D": the entries written last, for others."""
-    if not context.last or not names or not AGAIN.search(text.lower()):
+    if not context.last or not names or not (AGAIN.search(text.lower()) or _only_same(items)):
         return None
     subjects = tuple(dict.fromkeys(subject for item in names if item.name and item.name.how != "either" for subject in item.name.subjects))
     if not subjects:
         return None
-    entries = tuple(replace(entry, subjects=subjects, on=now.date(), at=None, words=text) for entry in context.last)
+    number = next((item.quantity for item in items if item.quantity and not item.quantity.article), None)
+    entries = tuple(
+        replace(entry, subjects=subjects, on=now.date(), at=None, words=text, fields=_with_number(entry.fields, number)) for entry in context.last
+    )
     return Meaning("log", entries=entries)
+
+
+def _only_same(items: list[Item]) -> bool:
+    """ "pebbles same", "larches 5 of the same", "Flint too": names and words for sameness alone."""
+    words = [item.text for item in items if item.kind not in {"name", "number"}]
+    return any(word in {"same", "too", "also", "likewise", "ditto", "the same", "as well"} for word in words) and all(word in SAME_WORDS for word in words)
+
+
+def _with_number(fields: Mapping[str, Any], number: Quantity | None) -> dict[str, Any]:
+    """The fields of the entry said again, with a new quantity where one was told."""
+    return {**fields, "quantity": number.count()} if number is not None and ("quantity" in fields or "prey" in fields) else dict(fields)

@@ -144,6 +144,9 @@ def _add(line: str, _now: datetime, roster: Roster) -> Setup | None:
         return Setup("add_place", {"name": name, **{key: value for key, value in fields.items() if key in {"tags", "size_cm"}}})
     if not fields:
         return None
+    grouped = re.match(r"(?:group|colony|brood) (?P<own>\w{3,}.*)$", name, re.IGNORECASE)
+    if grouped:
+        return Setup("add", {"name": grouped["own"], "kind": "group", **fields})
     kind = "animal" if not re.match(r"group|colony", name, re.IGNORECASE) and fields.get("count", [1, 1]) == [1, 1] else "group"
     if re.match(r"(?:animal|spider) ", name, re.IGNORECASE):
         name, kind = name.split(" ", 1)[1], "animal"

@@ -17,8 +17,11 @@ UNEATEN = {"left", "left over", "leftover", "remaining", "uneaten", "untouched"}
 
 def feeding(scope: Scope) -> list[Draft]:
     """One draft for each kind of prey, or one for a feeding without prey."""
+    if scope.verb("eat") and scope.clause.thing("exuvia") and not scope.prey():
+        scope.use(scope.verb("eat"))
+        return []
     prey = _prey_items(scope)
-    verb = scope.verb("feed", "eat", "take", "refuse")
+    verb = scope.verb("feed", "eat", "take", "refuse") or _got_some(scope)
     outcome, outcome_items = outcome_of(scope)
     if not prey and verb is None and outcome is None:
         return []
@@ -43,6 +46,13 @@ def feeding(scope: Scope) -> list[Draft]:
             draft.put("outcome", outcome, *outcome_items)
     scope.use(*prey, *outcome_items, *_swallowed(scope))
     return drafts
+
+
+def _got_some(scope: Scope) -> Item | None:
+    """ "Marigolds got 10": with nothing else told, food was given."""
+    verb = scope.verb("get", "offer")
+    others = [item for item in scope.free if item is not verb and item.kind not in {"name", "number", "date", "mark"} and not item.sense("filler") and not item.sense("each") and item.text not in {"the", "a", "all", "both", "only", "then"}]
+    return verb if verb and not others and scope.number() and scope.names else None
 
 
 def _prey_items(scope: Scope) -> list[Item]:

@@ -46,7 +46,8 @@ def _same_kind(scope: Scope, number: Item | None) -> Draft | None:
     before = scope.before
     if before is None or number is None or number.quantity is None or not scope.names or before.kind not in NUMBER_OF or before.negated:
         return None
-    if before.clause.number != scope.clause.number or NUMBER_OF[before.kind] not in before.fields:
+    heading = scope.clause.joiner == ":" and not before.names
+    if before.clause.number != scope.clause.number or (NUMBER_OF[before.kind] not in before.fields and not heading):
         return None
     others = [item for item in scope.free if item is not number and item.kind not in {"name", "plain", "date"} and not item.sense("filler") and not item.sense("each") and not (item.verb("get") and before.kind == "feeding")]
     if others:
@@ -80,7 +81,8 @@ def _tells_heads(scope: Scope, number: Item) -> bool:
     if others:
         return False
     guessed = number.quantity is not None and number.quantity.sense != "exact"
-    if guessed and after and after[0].kind == "name" and not scope.prey() and not scope.sense("sign") and not _lives(scope):
+    alone = not [item for item in scope.free if item is not number and item.kind not in {"name", "date"} and not item.sense("filler") and item.text not in {"i", "the", "of", "think"}]
+    if guessed and ((after and after[0].kind == "name") or (alone and scope.names)) and not scope.prey() and not scope.sense("sign") and not _lives(scope):
         return True
     left = any(item.text in {"left", "remaining", "left over"} or item.verb("leave") for item in after[:2])
     if texts == [] and any(item.text in {"leaves", "leaving"} for item in clause.before(number)) and scope.before is not None and scope.before.kind in {"departure", "death", "move", "count"}:
