@@ -90,8 +90,10 @@ def _about(words: Words) -> tuple[str | None, str | None]:
     return None, kind
 
 
-def _is_feeders(words: Words, _kind: str | None) -> bool:
+def _is_feeders(words: Words, kind: str | None) -> bool:
     prey = any(item.prey for item in words.items if item.kind != "name") or words.any("feeders", "food", "livefood", "live food", "bugs")
+    if prey and words.any("how many", "how much") and not any(item.kind == "name" for item in words.items) and kind in {None, "feeding"} and any(item.date and (item.date.days or item.date.until) for item in words.items):
+        return True
     needing = words.any("need", "order", "buy", "get", "use", "require", "last me", "go through", "get through", "enough", "going to need", "pick up", "needed", "plan on", "should i", "get in", "stock up")
     return prey and needing and words.any("how many", "how much", "what", "have i got enough", "enough", "do i need", "many", "needed", "how much")
 

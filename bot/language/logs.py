@@ -273,7 +273,7 @@ def settle_dates(drafts: list[Draft], clauses: list[Clause]) -> None:
     _told_after(clauses, dates, made)
     _back(clauses, dates, made)
     for draft in drafts:
-        draft.date = dates.get(id(draft.clause))
+        draft.date = dates.get(id(draft.clause)) or draft.date
 
 
 def _month(item: Item) -> bool:
@@ -374,6 +374,15 @@ def without_headings(drafts: list[Draft]) -> list[Draft]:
         if not heading:
             kept.append(draft)
     return kept
+
+
+def dated_by_headings(drafts: list[Draft]) -> None:
+    """ "I weighed Clover and Sunny this morning. Clover was 62 g …": the values are of the day the weighing was told for."""
+    for at, draft in enumerate(drafts):
+        if draft.kind == "measurement" and "value" not in draft.fields:
+            for other in drafts[at + 1 :]:
+                if other.kind == "measurement":
+                    other.date = usable(draft.clause)
 
 
 def part_subsets(drafts: list[Draft]) -> None:

@@ -78,7 +78,7 @@ def _question_word(first: Item, following: Item | None, end: str) -> bool:
     if first.text in {"when", "what", "where", "who", "which", "how", "why"}:
         if end == "?" or following is None:
             return True
-        return following.text in AFTER_WH or (first.text in {"who", "why", "how", "which"} and (following.sense("verb") is not None or following.kind == "name" or following.text in SUBJECTS)) or following.text.startswith(("has", "have", "did", "is"))  # fmt: skip
+        return following.text in AFTER_WH or (first.text in {"who", "why", "how", "which"} and (following.sense("verb") is not None or following.kind == "name" or following.text in SUBJECTS)) or following.text.startswith(("has", "have", "did", "is", "not"))  # fmt: skip
     return True
 
 
@@ -205,6 +205,8 @@ def _marks_plan(clause: Clause, marker: Item) -> bool:
     if marker.text in {"needs", "need a", "needs a", "better", "will", "shall", "got to", "about to", "set", "plan", "time to", "reminder", "schedule", "remind", "have to", "has to", "want to"}:
         verbs = [item for item in following if item.sense("verb") or item.thing() or item.text in {"be", "do"}]
         return bool(verbs) and not (marker.text == "will" and following and following[0].text == "not")
+    if marker.text == "must" and following and following[0].text in {"be", "have"}:
+        return False  # a guess: "must be a moult coming"
     if marker.text == "going to" and following and not any(item.sense("verb") or item.text in {"be", "do"} for item in following[:4]):
         return False
     return True

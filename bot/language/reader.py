@@ -13,7 +13,7 @@ from bot.language.drafts import Draft, Scope
 from bot.language.finishing import entry_of, finish_log, finish_plans, question_about, with_evidence
 from bot.language.items import tag
 from bot.language.kinds.feeding import outcome_of
-from bot.language.logs import drafts_of, merge, narrow, part_subsets, settle_dates, settle_subjects, usable, without_headings
+from bot.language.logs import dated_by_headings, drafts_of, merge, narrow, part_subsets, settle_dates, settle_subjects, usable, without_headings
 from bot.language.meaning import Amend, Ask, Context, Meaning
 from bot.language.moods import mood_of
 from bot.language.planning import PlanDraft, kind_named, plans_of, settle_plans, stop_of
@@ -171,7 +171,7 @@ def _tell(clause: Clause, reading: Reading) -> None:
     if clause.joiner in {"then", "also", "plus"} and before is not None and before.names and before.clause.number == clause.number and _only_names(clause):
         before.names = [*before.names, *clause.names]
         return
-    if _outcome_of_all(clause, reading):
+    if _outcome_of_all(clause, reading) or _prey_of_all(clause, reading):
         return
     own = _own_feeding(clause, reading)
     if own is not None:
@@ -220,6 +220,17 @@ def _outcome_of_all(clause: Clause, reading: Reading) -> bool:
         return False
     for draft in open_feedings:
         draft.put("outcome", outcome, *words)
+    return True
+
+
+def _prey_of_all(clause: Clause, reading: Reading) -> bool:
+    """ "fed A, fed B, fed C, all on roaches": the prey is of each feeding told before."""
+    prey = next((item for item in clause.items if item.prey and item.kind == "word"), None)
+    open_feedings = [draft for draft in reading.drafts if draft.kind == "feeding" and "prey" not in draft.fields and draft.clause.number == clause.number]
+    if prey is None or len(open_feedings) < 2 or clause.names or not clause.plain("all", "both") or any(item.forms for item in clause.items):
+        return False
+    for draft in open_feedings:
+        draft.put("prey", prey.prey, prey)
     return True
 
 
@@ -275,6 +286,7 @@ def _meaning(text: str, now: datetime, roster: Roster, context: Context, tagged:
         drafts = []  # "When did Skog last eat? I cannot find it in my notes."
     focus = context.focus or _only_place(roster)
     settle_subjects(drafts, focus, reading.said, tagged.index.cultures)
+    dated_by_headings(drafts)
     drafts = merge(drafts, tagged.index.place_of)
     settle_dates(drafts, reading.told)
     drafts = without_headings(drafts)
@@ -398,7 +410,8 @@ def _loose(text: str, now: datetime, roster: Roster, context: Context, tagged: T
     again = _same_again(text, context, names, items, now)
     if again is not None:
         return again
-    if not names:
+    greeting = any(item.sense("chat") for item in items) and all(item.name and item.name.how == "all" for item in names)
+    if not names or greeting:
         return _without_names(reading, context, text, now, items, roster)
     draft = Draft("note", names and (reading.told or reading.wished or reading.asked)[0], names)
     settle_subjects([draft], (), reading.said, {})

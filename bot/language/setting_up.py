@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 PLACE_WORDS = r"(?:tub|box|pot|enclosure|tank|viv|vivarium|terrarium|cube|jar|bin|rack|tower|vial|cup|drawer|tray|faunarium|cage|glass|container)"
 PLEASE = r"^(?:please |can you |could you |ok |okay |hey |right )*"
-ADD = re.compile(PLEASE + r"(?:add|create|set up|register|make|start)\s+(?:an? |the )?(?:new )?(?P<rest>.+)$", re.IGNORECASE | re.DOTALL)
+ADD = re.compile(PLEASE + r"(?:add|create|set up|register)\s+(?:an? |the )?(?:new )?(?P<rest>.+)$", re.IGNORECASE | re.DOTALL)
 RENAME = re.compile(PLEASE + r"rename\s+(?P<name>.+?)\s+(?:to|as|into)\s+(?P<to>.+?)[.!]?$", re.IGNORECASE)
 CALL = re.compile(PLEASE + r"(?:call|name)\s+(?P<name>.+?)\s+(?:from now on )?(?:by the name )?[\"'](?P<to>.+?)[\"'][.!]?$", re.IGNORECASE)
 SIZE = re.compile(

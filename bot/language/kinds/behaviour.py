@@ -28,7 +28,7 @@ def observation(scope: Scope) -> list[Draft]:
         signs.append("eating_together")
     if {"fighting", "mould", "mites"} & set(signs) and "out" in signs and all(item.text.startswith("on ") for item in items if item.sense("sign", "out")):
         signs.remove("out")
-    if "fighting" in signs and scope.clause.plain("over"):
+    if "fighting" in signs and (scope.clause.plain("over") or any(item.text.endswith(" over") for item in items)):
         scope.use(scope.prey(), *scope.numbers)
     if not signs:
         return []
@@ -39,7 +39,7 @@ def observation(scope: Scope) -> list[Draft]:
     if before and before.kind == "pairing" and not scope.names and "injured" not in signs:
         scope.use(*scope.free)
         return []
-    if before and before.kind == "observation" and not scope.names and not before.negated and not scope.clause.dates:
+    if before and before.kind == "observation" and not scope.names and not before.negated and not scope.clause.dates and not scope.clause.plain("now"):
         before.fields["signs"] = list(dict.fromkeys([*before.fields["signs"], *signs]))
         before.made_by["signs"] += items
         scope.use(*items, *scope.free)
@@ -59,11 +59,16 @@ def _signs(scope: Scope, items: list[Item], *, shaped: bool) -> list[str]:
     signs = list(dict.fromkeys(item.sense("sign").value for item in items if item.sense("sign")))  # type: ignore[union-attr]
     if shaped and any(item.text in SHAPES for item in items) and "premoult" not in signs:
         signs.append("premoult")
-    if "premoult" in signs and "webbing" in signs and any(item.thing("exuvia") or item.text in {"before", "ahead"} for item in scope.clause.items):
+    if "premoult" in signs and "webbing" in signs and (_walled_in(items) or any(item.thing("exuvia") or item.text in {"before", "ahead"} for item in scope.clause.items)):
         signs.remove("webbing")
     if "hiding" in signs and "out" in signs and any(item.sense("sign", "hiding") and item.text.startswith(("no", "not", "none")) for item in items):
         signs.remove("out")
     return signs
+
+
+def _walled_in(items: list[Item]) -> bool:
+    """The webbing of "closed herself in with webbing" is that of the moult."""
+    return any(item.sense("sign", "premoult") and (" in" in item.text or item.text.startswith(("sealed", "sealing", "webbed", "closed"))) for item in items)
 
 
 def _is_sign(scope: Scope, item: Item) -> bool:

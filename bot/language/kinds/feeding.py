@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from bot.language.quantities import Quantity
 
 DESCRIBING = {"small", "medium", "large", "big", "tiny", "little", "mini", "micro", "nice", "fat", "juicy", "adult", "baby", "brown", "black", "silent", "of", "the", "those", "her", "his", "their", "its", "more", "extra", "whole", "single", "size", "sized", "sm", "med", "lg", "xl", "s", "m", "l", "half", "grown", "fresh", "good", "decent", "first", "second", "house", "banded", "dwarf", "flightless", "young", "or", "so", "white", "last", "smallish", "freshly", "wee", "subadult", "juvenile", "huge", "proper", "massive", "these", "new", "mm", "cm", "inch", "x", "chunky", "fine", "ones", "dusted", "gutloaded", "newly", "teeny", "weeny", "lovely", "another", "plain", "normal", "only", "just", "max", "wriggly"}  # fmt: skip
-LOOSELY_ATE = {"got it", "disappeared", "vanished", "finished", "accepted", "hungry", "caught it", "caught them", "caught both", "grabbed it", "grabbed them", "nailed it", "gone already", "gone overnight"}
+LOOSELY_ATE = {"are gone", "is gone", "were gone", "was gone", "got it", "disappeared", "vanished", "finished", "accepted", "hungry", "caught it", "caught them", "caught both", "grabbed it", "grabbed them", "nailed it", "gone already", "gone overnight"}
 UNEATEN = {"left", "left over", "leftover", "remaining", "uneaten", "untouched"}
 
 
@@ -25,7 +25,7 @@ def feeding(scope: Scope) -> list[Draft]:
     outcome, outcome_items = outcome_of(scope)
     if not prey and verb is None and outcome is None:
         return []
-    if prey and scope.sense("sign", "fighting") and scope.clause.plain("over"):
+    if prey and _fought_over(scope):
         return []
     together = scope.sense("sign", "eating_together") or scope.plain("together")
     if not prey and verb and "ing" in verb.forms and together and not outcome_of(scope)[0] == "refused":
@@ -46,6 +46,12 @@ def feeding(scope: Scope) -> list[Draft]:
             draft.put("outcome", outcome, *outcome_items)
     scope.use(*prey, *outcome_items, *_swallowed(scope))
     return drafts
+
+
+def _fought_over(scope: Scope) -> bool:
+    """ "fighting over a cricket" tells of a fight, not of a feeding."""
+    fights = [item for item in scope.clause.items if item.sense("sign", "fighting")]
+    return bool(fights) and (scope.clause.plain("over") is not None or any(item.text.endswith(" over") for item in fights))
 
 
 def _got_some(scope: Scope) -> Item | None:
@@ -239,7 +245,9 @@ def feeding_after(scope: Scope) -> bool:
         return False
     if prey and "quantity" in before.fields and scope.number(articles=True) and not outcome:
         return False
-    if not prey and outcome is None and not _only_number(scope, before):
+    state = _state(scope)
+    described = state is not None and not prey and "prey_state" not in before.fields and not scope.verb("eat", "take", "get") and not scope.numbers
+    if not prey and outcome is None and not described and not _only_number(scope, before):
         return False
     number = scope.number()
     offered = before.fields.get("quantity")
@@ -255,7 +263,6 @@ def feeding_after(scope: Scope) -> bool:
         before.put("quantity", number.quantity.count(), number)
     if scope.sense("each"):
         before.put("each", True, scope.sense("each"))  # type: ignore[arg-type]
-    state = _state(scope)
     if state:
         before.put("prey_state", state[0], state[1])
     if outcome:

@@ -34,8 +34,10 @@ def move(scope: Scope) -> list[Draft]:
         scope.use(*scope.free)
         return []
     verb = scope.verb("move", "split", "join")
-    if verb and verb.text in {"shift", "switch", "switched"} and not scope.names:
-        verb = None
+    if verb and scope.thing("equipment") and not scope.names:
+        verb = None  # "switched the heat mat off"
+    if verb and not scope.planned and verb.forms == {"ing"} and not scope.names:
+        verb = None  # "they keep moving" is the animals' doing
     if verb is None:
         verb = _put_somewhere(scope) or _went_into(scope)
     noun = scope.thing("moving") if verb is None and (scope.planned or scope.verb("get", "do", "offer")) else None
