@@ -402,7 +402,8 @@ def _same(one: Draft, two: Draft, place_of: dict[str, str]) -> bool:
     places = [{place_of.get(subject, subject) for subject in draft.subjects} for draft in (one, two)]
     if one.kind != two.kind or places[0] != places[1] or one.kind not in {"observation", "note"}:
         return False
-    return one.kind == "note" or _day(one) == _day(two)
+    later = two.clause.plain("now") is not None and bool(one.clause.dates)  # "half an hour ago out, now digging"
+    return one.kind == "note" or (_day(one) == _day(two) and not later)
 
 
 def _day(draft: Draft) -> object:
