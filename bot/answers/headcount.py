@@ -37,8 +37,14 @@ def said(view: View, count: Count) -> str:
     lines = [f"{_range(count)}. {'; '.join(parts)}."]
     if count.apart:
         lines.append(f"Young hatched are reckoned apart: {', '.join(_hatched(view, count.apart))}.")
-    lines += [f"It does not fit the records before it: {_event(view, event)}." for event in count.surprises]
+    lines += [_surprise(view, count, event) for event in count.surprises]
     return " ".join(lines)
+
+
+def _surprise(view: View, count: Count, event: Event) -> str:
+    if event == count.basis:
+        return "That count does not fit the record before it; one of the two is off."
+    return f"{_event(view, event).capitalize()}, which does not fit the record before it; one of the two is off."
 
 
 def _range(count: Count) -> str:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import date, datetime
 
 from bot.answers.view import Target, View
 from bot.care.headcount import Count, Event, Number, headcount
-from storage import stays
+from storage import journal, stays
 from storage.journal import EntryRow, Subject
 from storage.roster import OccupantRow
 
@@ -29,7 +29,7 @@ def count_of(
     """
     entries = bearing(view, occupant, before)
     dated = [one for entry in entries for one in _events(view, occupant, entry, seen | {occupant.id})]
-    start = _start(view, occupant, entries)
+    start = _start(view, occupant)
     ordered = [event for _moment, _id, event in sorted(dated, key=lambda one: one[:2])]
     return headcount([*([start] if start else []), *ordered])
 
@@ -62,14 +62,20 @@ def _made(occupant: OccupantRow, entry: EntryRow) -> bool:
     return entry.fields.get("new_occupant_id") == occupant.id
 
 
-def _start(view: View, occupant: OccupantRow, entries: list[EntryRow]) -> Event | None:
+def _start(view: View, occupant: OccupantRow) -> Event | None:
     number = occupant.count if occupant.count is not None else 1 if occupant.kind == "animal" else None
     if number is None:
         return None
-    lived = stays.stays(view.session, occupant.id)
-    since = lived[0].since if lived else None
-    first = min((entry.on for entry in entries if entry.on is not None), default=view.today)
-    return Event("start", since or first, (number, number))
+    return Event("start", _set_up(view, occupant) or view.today, (number, number))
+
+
+def _set_up(view: View, occupant: OccupantRow) -> date | None:
+    """The day of an occupant's first stay; for one that lived there since before the records, the day it was told."""
+    first = next(iter(stays.stays(view.session, occupant.id)), None)
+    if first is None or first.since is not None:
+        return None if first is None else first.since
+    told = journal.entry(view.session, first.entry_id)
+    return None if told is None else told.told_at.astimezone(view.zone).date()
 
 
 def _events(view: View, occupant: OccupantRow, entry: EntryRow, seen: frozenset[int]) -> Iterator[Dated]:
