@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from string import ascii_uppercase
 from typing import TypeVar
 
@@ -90,27 +91,34 @@ class Names:
         return last if usual and self.animal(last) is None and self.place(last) is None else None
 
     def roster(self, zone: str, vocabulary: Mapping[str, str]) -> Roster:
-        """The roster as the reader of messages takes it.
+        """The roster as the reader of messages takes it; the same one as long as nothing in it changes."""
+        return _roster(self.rows, zone, tuple(vocabulary.items()))
 
-        One that lives nowhere yet is given its own name for a place: to the reader everybody is in exactly one.
-        """
-        homes = {row.id: row.name for row in self.places}
-        return Roster(
-            zone=zone,
-            enclosures=tuple(Enclosure(row.name, row.aliases, row.tags, row.size_cm) for row in self.places),
-            occupants=tuple(
-                Occupant(
-                    name=row.name,
-                    kind=row.kind,
-                    enclosure=row.name if row.enclosure_id is None else homes.get(row.enclosure_id, row.name),
-                    aliases=row.aliases,
-                    species=row.species,
-                    count=row.count,
-                )
-                for row in self.animals
-            ),
-            vocabulary=vocabulary,
-        )
+
+@lru_cache(maxsize=256)
+def _roster(rows: RosterRows, zone: str, vocabulary: tuple[tuple[str, str], ...]) -> Roster:
+    """Kept between messages, since the reader builds an index for each roster it meets.
+
+    One that lives nowhere yet is given its own name for a place: to the reader everybody is in exactly one.
+    """
+    names = Names(rows)
+    homes = {row.id: row.name for row in names.places}
+    return Roster(
+        zone=zone,
+        enclosures=tuple(Enclosure(row.name, row.aliases, row.tags, row.size_cm) for row in names.places),
+        occupants=tuple(
+            Occupant(
+                name=row.name,
+                kind=row.kind,
+                enclosure=row.name if row.enclosure_id is None else homes.get(row.enclosure_id, row.name),
+                aliases=row.aliases,
+                species=row.species,
+                count=row.count,
+            )
+            for row in names.animals
+        ),
+        vocabulary=dict(vocabulary),
+    )
 
 
 def _called(name: str, rows: tuple[Row, ...]) -> Row | None:
