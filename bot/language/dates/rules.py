@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bot.language.dates import clocks, days, distances, figures, loose, parts, periods, ranges, repeats, written
+from bot.language.dates import clocks, days, distances, figures, loose, odd, parts, periods, ranges, repeats, written
 from bot.language.dates.model import Piece
 from bot.language.dates.scan import Scan
 
@@ -20,6 +20,7 @@ DAY_RULES: tuple[Rule, ...] = (
     days.beside_day,
     days.day_word,
     figures.figures,
+    odd.marked_date,
     written.calendar_date,
     written.weekday_of_month,
     days.weeks_from_weekday,
