@@ -1,0 +1,209 @@
+"""What holds for every text: no failure, the same reading twice, values that fit, time in proportion to length."""
+
+from __future__ import annotations
+
+import json
+import signal
+import time as clock
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
+from itertools import cycle, islice
+
+import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
+
+from bot.language import read
+from bot.language.contract import to_contract
+from bot.language.meaning import Context, Entry, Meaning
+from tests.language.house import HOUSE, NOW, meaning
+
+ON_ROSTER = {item.name for item in (*HOUSE.enclosures, *HOUSE.occupants)}
+CONTEXT = Context(focus=("group B",), last=(Entry("feeding", ("group B",), NOW.date(), fields={"prey": "cricket"}),))
+BUDGET = 0.050  # seconds of process time for 500 characters: the project's own limit
+GIVE_UP = 5.0  # seconds after which a text is taken to hang the reader
+
+# fmt: off
+WORDS = (
+    "fed misted moulted moved sold counted found gave ate refused took left cleaned watered paired weighed died laid hatched "
+    "B D A group tub 2 pot 1 sling mabel rilla rulla clove the stilts tower jar everyone all but slings shelf 1 everything "
+    "three 3 2-3 a couple about 40 at least 12 ten half dozen each 27,8 24.5C 61% 3cm 4 inches 12g -3 1000000000 "
+    "crickets roach locust pre-killed live frozen leftovers water dish substrate sac eggs skin mould mites heads dead "
+    "last night yesterday tuesday on the 14th march 31 february tomorrow every 10 days at 9pm ago in 20 minutes next "
+    "and , . ; : ? ! - to from into no not didn't forgot if should remind me undo scrap that means is when did how many who "
+    "hiding webbing out they them it same again um er sorry i mean wait rename add close forget tag"
+).split(" ")
+# fmt: on
+SENTENCES = st.lists(st.sampled_from(WORDS), max_size=40).map(" ".join)
+ANY_TEXT = st.text(alphabet=st.characters(exclude_categories=()), max_size=300)  # surrogates and controls too
+TEXTS = st.one_of(SENTENCES, ANY_TEXT, st.lists(st.one_of(st.sampled_from(WORDS), ANY_TEXT), max_size=12).map(" ".join))
+TIMES = st.datetimes(datetime(1990, 1, 1), datetime(2090, 1, 1))  # noqa: DTZ001 - the keeper's local clock, naive
+
+STRANGE = [
+    "", " ", "\n\n\t", "\x00", "fed B\x00 3 crickets", "\ud800", "fed \udfff B", "\u202efed B 3 crickets\u202c",
+    "العنكبوت أكل صرصور B", "🕷️🕷️🕷️", "fed B 🦗🦗🦗", "f\u0301ed B", "\ufeff", "?" * 300, "..." * 100, "'" * 200,
+    '"' * 200, "-3 in B", "counted B -3", "B 1000000000", "B 1e309", "counted B, " + "9" * 400, "fed B on 31 february",
+    "fed B on 0/0/0", "fed B 99/99/9999", "at 99:99", "²³½ ¼ ①", "\uff26\uff25\uff24 \uff22 \uff13", "\u00a0fed\u00a0B\u00a0", "[]{}()<>|\\^~`",
+    "%s %d {0} {} $1", "fed B 3/0 crickets", "B 1/2/3/4/5/6", "0 0 0 0", "tub tub tub", "the the the", "tubs 5-1",
+    "tubs 1-999999999999999999999", "groups A to", "all but", "all but all", "everyone but everyone", "no not no",
+    "RR means", "means", "is", "x means x", "rename", "rename B to", "add", "close", "forget", "undo undo",
+]  # fmt: skip
+
+
+def subjects_of(found: Meaning) -> set[str]:
+    """Every name that a meaning stands for, anywhere in it."""
+    asked = found.ask.subjects if found.ask else ()
+    changed = found.amend.changes.get("subjects", ()) if found.amend else ()
+    told = [name for act in (*found.entries, *found.plans) for name in act.subjects]
+    return {*asked, *changed, *told}
+
+
+@given(TEXTS, TIMES)
+@settings(max_examples=400, deadline=None)
+def test_no_text_fails(text: str, now: datetime) -> None:
+    """Whatever is sent, a Meaning comes back, it can be written as JSON, and the same text gives the same again."""
+    found = read(text, now, HOUSE)
+    written = json.dumps(to_contract(found, explain=True))
+    assert json.dumps(to_contract(read(text, now, HOUSE), explain=True)) == written
+
+
+@given(TEXTS)
+@settings(max_examples=150, deadline=None)
+def test_no_text_fails_after_another(text: str) -> None:
+    """With entries and a place to lean on, too, every text is read."""
+    json.dumps(to_contract(read(text, NOW, HOUSE, CONTEXT)))
+
+
+@pytest.mark.parametrize("text", STRANGE)
+def test_strange_texts_are_read(text: str) -> None:
+    """Control characters, half surrogates, right-to-left, emoji, numbers past all measure: each gives a Meaning."""
+    json.dumps(to_contract(meaning(text), explain=True))
+
+
+@given(TEXTS, TIMES)
+@example("fed B tomorrow", NOW)
+@example("fed B on march 14", NOW)
+@settings(max_examples=300, deadline=None)
+def test_a_log_never_lies_in_the_future(text: str, now: datetime) -> None:
+    """Every entry of a log has a day, and it is today or before."""
+    found = read(text, now, HOUSE)
+    if found.intent == "log":
+        assert all(entry.on is not None and entry.on <= now.date() for entry in found.entries), found
+
+
+@given(TEXTS)
+@settings(max_examples=300, deadline=None)
+def test_only_names_of_the_roster_are_subjects(text: str) -> None:
+    """Whatever the words, a subject is spelled as on the roster, and a log has one for every entry."""
+    found = meaning(text)
+    assert subjects_of(found) <= ON_ROSTER
+    if found.intent == "log":
+        assert all(entry.subjects for entry in found.entries)
+
+
+@given(SENTENCES)
+@settings(max_examples=200, deadline=None)
+def test_evidence_points_into_the_text(text: str) -> None:
+    """The words said to have made a field stand in the text where it is said."""
+    for mark in meaning(text).evidence:
+        assert text[mark.start : mark.end] == mark.words
+
+
+@given(SENTENCES)
+@settings(max_examples=200, deadline=None)
+def test_ranges_are_the_right_way_round(text: str) -> None:
+    """A pair of numbers is [low, high] with low not above high, and neither below nought but for temperatures."""
+    for entry in meaning(text).entries:
+        for name in ("quantity", "number", "count"):
+            low, high = entry.fields.get(name) or (None, None)
+            assert low is None or low >= 0, entry
+            assert low is None or high is None or low <= high, entry
+
+
+@pytest.mark.parametrize("length", [4001, 5000, 100_000])
+def test_a_text_past_all_length_is_no_message(length: int) -> None:
+    """More than 4,000 characters are not read at all, and that costs nothing."""
+    start = clock.process_time()
+    assert meaning("fed B three crickets. " * (length // 20)).intent == "chat"
+    assert clock.process_time() - start < BUDGET
+
+
+def cut(*words: str, length: int = 500) -> str:
+    """Words over and over, up to a length in characters."""
+    return " ".join(islice(cycle(words), length))[:length]
+
+
+LONG = {
+    "one name": cut("B"), "one verb": cut("fed"), "fed B": cut("fed", "B"), "and": cut("and"), "names and": cut("B", "and"),
+    "commas": "," * 500, "names, commas": cut("B,"), "digits": "1" * 500, "numbers": cut("3"), "number words": cut("two"),
+    "hundreds": cut("two", "hundred", "and"), "ranges": cut("2", "to"), "tub ranges": cut("tubs", "1-4,"), "dashes": "-" * 500,
+    "numbers dashed": cut("1-2"), "all but": cut("all", "but"), "all but B": cut("all", "but", "B,"), "not": cut("not"),
+    "no": cut("no,"), "questions": cut("when", "did", "B", "eat?"), "plans": cut("remind", "me", "to", "feed", "B", "tomorrow."),
+    "dates": cut("last", "tuesday"), "months": cut("march"), "clocks": cut("at", "9:30"), "days": cut("every", "other", "day"),
+    "prey": cut("crickets"), "prey each": cut("3", "crickets", "each,"), "typos": cut("mabbel", "cloev"), "unknown": cut("xyzzyq"),
+    "near": cut("rulla"), "repairs": cut("no", "wait"), "sorry": cut("sorry", "i", "mean", "D"), "um": cut("um", "er", "like"),
+    "moves": cut("moved", "B", "to"), "of the": cut("of", "the"), "the": cut("the"), "signs": cut("hiding,", "webbing"),
+    "is": cut("is"), "means": cut("means"), "add": cut("add", "in", "on"), "undo": cut("undo"), "stops": "." * 500, "lines": cut("fed B\n"),
+    "newlines": "\n" * 500, "quotes": "'\"" * 250, "spaces": " " * 499 + "B", "one word": "a" * 500, "emoji": "🕷" * 500, "accents": "é" * 500,
+    "please": cut("please"), "please no": cut("please", "can", "you"), "undo that": cut("no", "please") + " that", "that is": cut("that", "is"),
+    "sizes": cut("tub 4 is 30x20x15"), "x": cut("30x"), "decimals": cut("24.5C"), "percents": cut("61%"), "if": cut("if", "B", "eats"),
+    "mixed": cut(*WORDS), "backwards": cut(*reversed(WORDS)), "oh no": "oh no, " * 71, "ahead": cut("tomorrow"), "same": cut("same", "again"),
+}  # fmt: skip
+
+
+def _too_long(_signal: int, _frame: object) -> None:
+    raise TimeoutError
+
+
+def least_time(act: Callable[[], object], rounds: int = 3) -> float:
+    """Seconds of process time of the quickest of some rounds, after one to warm up; a hang ends as a TimeoutError."""
+    previous = signal.signal(signal.SIGPROF, _too_long)
+    signal.setitimer(signal.ITIMER_PROF, GIVE_UP)
+    try:
+        return _least_time(act, rounds)
+    finally:
+        signal.setitimer(signal.ITIMER_PROF, 0)
+        signal.signal(signal.SIGPROF, previous)
+
+
+def _least_time(act: Callable[[], object], rounds: int) -> float:
+    act()
+    best = float("inf")
+    for _ in range(rounds):
+        start = clock.process_time()
+        act()
+        best = min(best, clock.process_time() - start)
+    return best
+
+
+@pytest.mark.parametrize("shape", LONG)
+def test_five_hundred_characters_take_no_more_than_fifty_milliseconds(shape: str) -> None:
+    """However a text of 500 characters is made, it is read within 50 ms of process time."""
+    text = LONG[shape]
+    assert len(text) <= 500
+    assert least_time(lambda: meaning(text)) <= BUDGET
+
+
+@given(st.lists(st.sampled_from(WORDS), min_size=150, max_size=200).map(lambda words: " ".join(words)[:500]))
+@settings(max_examples=40, deadline=None)
+def test_random_long_messages_take_no_more_than_fifty_milliseconds(text: str) -> None:
+    """The same holds for 500 characters of random words."""
+    assert least_time(lambda: meaning(text)) <= BUDGET
+
+
+@pytest.mark.parametrize(
+    "shape", ["fed B", "names, commas", "number words", "all but B", "mixed", "repairs", "signs", "dates"]
+)
+def test_time_grows_no_faster_than_the_text_allows(shape: str) -> None:
+    """Eight times the length takes no more than eight times the budget: 4,000 characters stay under 400 ms."""
+    text = (f"{LONG[shape]} " * 8)[:4000]
+    assert least_time(lambda: meaning(text), rounds=1) <= 8 * BUDGET
+
+
+@given(st.dates(date(2000, 1, 1), date(2080, 12, 31)), st.integers(0, 60))
+@settings(max_examples=100, deadline=None)
+def test_days_ago_count_back_from_now(day: date, days: int) -> None:
+    """So many days ago is so many days before the day of now, whatever the day."""
+    now = datetime(day.year, day.month, day.day, 12)  # noqa: DTZ001 - the keeper's local clock, naive
+    found = read(f"fed B {days + 2} days ago", now, HOUSE)
+    assert [entry.on for entry in found.entries] == [day - timedelta(days=days + 2)]
