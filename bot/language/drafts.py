@@ -6,8 +6,13 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
     from bot.language.clauses import Clause
     from bot.language.items import Item
+    from bot.language.quantities import Quantity
+
+NOUN_LEADS = {"the", "since", "after", "last", "next", "this", "that", "my", "a"}
 
 
 @dataclass(slots=True)
@@ -37,6 +42,14 @@ class Draft:
         self.made_by[name] = list(items)
         return self
 
+    def mark(self, name: str, *items: Item) -> Draft:
+        """Set a field that is either true or absent."""
+        return self.put(name, bool(items), *items)
+
+    def more(self, name: str, other: Draft) -> Draft:
+        """Take over a field of another draft, with the words that made it."""
+        return self.put(name, other.fields[name], *other.made_by.get(name, []))
+
 
 @dataclass(slots=True)
 class Scope:
@@ -52,14 +65,23 @@ class Scope:
         gone = {id(item) for item in items if item is not None}
         self.free = [item for item in self.free if id(item) not in gone]
 
+    def use_where(self, test: Callable[[Item], object]) -> None:
+        """Mark the free items that pass a test as used up."""
+        self.free = [item for item in self.free if not test(item)]
+
+    def use_all(self) -> None:
+        """Mark everything as used up: the clause tells nothing more."""
+        self.free = []
+
     def verb(self, *values: str) -> Item | None:
         """The first free item that is one of these verbs."""
-        return next((item for item in self.free if item.verb(*values) and item.kind == "word" and not self._noun(item)), None)
+        verbs = (item for item in self.free if item.verb(*values) and item.kind == "word")
+        return next((item for item in verbs if not self._noun(item)), None)
 
     def _noun(self, item: Item) -> bool:
         """A base form after "the" or "since" is a noun: "no sign of them since the move"."""
         lead = self.clause.before(item)[-1:] if item in self.clause.items else ()
-        return item.forms == {"base"} and bool(lead) and lead[0].text in {"the", "since", "after", "last", "next", "this", "that", "my", "a"}
+        return item.forms == {"base"} and bool(lead) and lead[0].text in NOUN_LEADS
 
     def thing(self, *values: str) -> Item | None:
         """The first free item that is one of these nouns."""
@@ -90,8 +112,8 @@ class Scope:
     def number(self, *, articles: bool = False, units: bool = False) -> Item | None:
         """The first free quantity; articles and numbers with a unit only on demand."""
         for item in self.numbers:
-            assert item.quantity is not None  # noqa: S101 - numbers have quantities
-            if (articles or not item.quantity.article) and (units or item.quantity.unit is None):
+            quantity = quantity_of(item)
+            if (articles or not quantity.article) and (units or quantity.unit is None):
                 return item
         return None
 
@@ -108,12 +130,37 @@ def position(clause: Clause, item: Item) -> int:
     return clause.items.index(item)
 
 
+def quantity_of(item: Item) -> Quantity:
+    """The quantity of an item of kind `number`; ValueError for an item that has none."""
+    if item.quantity is None:
+        raise ValueError(f"{item.raw!r} is no number")
+    return item.quantity
+
+
+def value_of(item: Item, category: str, *values: str) -> str:
+    """What an item's sense of a category stands for (of one of the values, if any are given); empty where it has none."""
+    sense = item.sense(category, *values)
+    return sense.value if sense else ""
+
+
+def words_of(items: Iterable[Item]) -> str:
+    """The words of some items as they were written, in lower case."""
+    return " ".join(item.raw.lower() for item in items)
+
+
+def subjects_named(items: Iterable[Item]) -> tuple[str, ...]:
+    """The roster names that items stand for, each once; names of which only one is meant are left out."""
+    spans = [item.name for item in items if item.name and item.name.how != "either"]
+    return tuple(dict.fromkeys(subject for span in spans for subject in span.subjects))
+
+
 def nearest_number(scope: Scope, item: Item, *, articles: bool = False) -> Item | None:
-    """The free quantity nearest before an item with only describing words between, else nearest after it."""
-    clause = scope.clause
-    at = position(clause, item)
-    candidates = [number for number in scope.numbers if number.quantity and number.quantity.unit is None and (articles or not number.quantity.article)]
-    if not candidates:
-        return None
-    before = [number for number in candidates if position(clause, number) < at]
-    return before[-1] if before else candidates[0]
+    """The free quantity without a unit that stands nearest before an item, else the first one after it."""
+    at = position(scope.clause, item)
+    candidates = [number for number in scope.numbers if _counts(quantity_of(number), articles=articles)]
+    before = [number for number in candidates if position(scope.clause, number) < at]
+    return before[-1] if before else candidates[0] if candidates else None
+
+
+def _counts(quantity: Quantity, *, articles: bool) -> bool:
+    return quantity.unit is None and (articles or not quantity.article)

@@ -12,7 +12,7 @@ from bot.language.clauses import Clause, Sentence, clauses, sentences
 from bot.language.drafts import Draft, Scope
 from bot.language.finishing import entry_of, finish_log, finish_plans, question_about, with_evidence
 from bot.language.items import tag
-from bot.language.kinds.feeding import outcome_of
+from bot.language.kinds.outcomes import outcome_of
 from bot.language.logs import dated_by_headings, drafts_of, merge, narrow, part_subsets, settle_dates, settle_subjects, usable, without_headings
 from bot.language.meaning import Amend, Ask, Context, Meaning
 from bot.language.moods import mood_of

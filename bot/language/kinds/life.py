@@ -30,13 +30,30 @@ def sac(scope: Scope) -> list[Draft]:
     if stage is None:
         return []
     number = _young(scope)
-    draft = scope.draft("sac", noun, eggs, hatch, laid, scope.verb("remove", "eat", "lay", "see", "get"), scope.thing("young"), scope.sense("outcome"))
+    draft = scope.draft(
+        "sac",
+        noun,
+        eggs,
+        hatch,
+        laid,
+        scope.verb("remove", "eat", "lay", "see", "get"),
+        scope.thing("young"),
+        scope.sense("outcome"),
+    )
     draft.put("stage", stage, *draft.made_by["kind"])
     if number:
         assert number.quantity is not None  # noqa: S101 - numbers have quantities
         draft.put("number", number.quantity.count(), number)
         scope.use(number)
-    scope.use(*[item for item in scope.free if item.verb("lay", "take", "cannibalise", "get", "remove", "see", "put", "eat", "offer") or item.sense("outcome") or item.thing("young")])
+    scope.use(
+        *[
+            item
+            for item in scope.free
+            if item.verb("lay", "take", "cannibalise", "get", "remove", "see", "put", "eat", "offer")
+            or item.sense("outcome")
+            or item.thing("young")
+        ]
+    )
     return [draft]
 
 
@@ -48,7 +65,11 @@ def _more_of_sac(scope: Scope) -> bool:
         return False
     if scope.names and not (scope.clause.items[0] is number and not any(item.forms for item in scope.free)):
         return False
-    if scope.prey() or scope.verb("feed", "mist", "count", "sell", "die", "moult", "move") or scope.thing("sac", "exuvia", "death"):
+    if (
+        scope.prey()
+        or scope.verb("feed", "mist", "count", "sell", "die", "moult", "move")
+        or scope.thing("sac", "exuvia", "death")
+    ):
         return False
     before.put("number", number.quantity.count(), number)
     scope.use(*scope.free)
@@ -72,8 +93,16 @@ def _young(scope: Scope) -> Item | None:
     """The number of young or eggs: never the number of sacs."""
     for item in scope.numbers:
         following = scope.clause.after(item)
-        of_them = [other.text for other in following[:1]] == ["of"] and [other.text for other in following[1:2]] not in (["them"], ["em"])
-        if item.quantity and item.quantity.unit is None and not item.quantity.article and not (following and following[0].thing("sac")) and not of_them:
+        of_them = [other.text for other in following[:1]] == ["of"] and [
+            other.text for other in following[1:2]
+        ] not in (["them"], ["em"])
+        if (
+            item.quantity
+            and item.quantity.unit is None
+            and not item.quantity.article
+            and not (following and following[0].thing("sac"))
+            and not of_them
+        ):
             return item
     return None
 
@@ -81,7 +110,13 @@ def _young(scope: Scope) -> Item | None:
 def death(scope: Scope) -> list[Draft]:
     """Found dead, or eaten by its own kind."""
     word = scope.verb("die") or scope.thing("death")
-    if word and word.thing("body") and not word.verb("die") and word.text not in {"corpse", "casualty", "casualties", "loss", "losses"} and not word.thing("death"):
+    if (
+        word
+        and word.thing("body")
+        and not word.verb("die")
+        and word.text not in {"corpse", "casualty", "casualties", "loss", "losses"}
+        and not word.thing("death")
+    ):
         word = None
     if word and word.text in {"body", "bodies"} and not scope.plain("found", "dead"):
         word = None
@@ -115,14 +150,23 @@ def _counts_dead(scope: Scope, number: Item) -> bool:
     if not number.quantity.article:
         return True
     following = scope.clause.after(number)
-    return bool(following) and (following[0].verb("die") or following[0].thing("death", "young") or following[0].kind == "name" or following[0].text in {"small", "runt", "little", "male", "female", "juvenile", "sling", "single"})
+    return bool(following) and (
+        following[0].verb("die")
+        or following[0].thing("death", "young")
+        or following[0].kind == "name"
+        or following[0].text in {"small", "runt", "little", "male", "female", "juvenile", "sling", "single"}
+    )
 
 
 def _eaten_by_kin(scope: Scope) -> Item | None:
     word = scope.verb("cannibalise") or scope.plain("cannibalism", "cannibalised", "cannibalized")
     if word:
         return word
-    eat = scope.verb("eat") or next((item for item in scope.free if item.verb("take") and item.text in {"killed", "caught"}), None) or scope.sense("outcome", "ate")
+    eat = (
+        scope.verb("eat")
+        or next((item for item in scope.free if item.verb("take") and item.text in {"killed", "caught"}), None)
+        or scope.sense("outcome", "ate")
+    )
     if eat is None:
         return None
     following = [item.text for item in scope.clause.after(eat)]
@@ -146,7 +190,16 @@ def _cause(scope: Scope) -> str | None:
 
 def _swallow(scope: Scope) -> None:
     """Words that only describe the death make no entry of their own."""
-    scope.use(*[item for item in scope.free if item.verb("eat", "take", "see", "moult", "get", "leave") or item.thing("exuvia", "body") or item.sense("outcome") or item.sense("sign")])
+    scope.use(
+        *[
+            item
+            for item in scope.free
+            if item.verb("eat", "take", "see", "moult", "get", "leave")
+            or item.thing("exuvia", "body")
+            or item.sense("outcome")
+            or item.sense("sign")
+        ]
+    )
 
 
 def moult(scope: Scope) -> list[Draft]:
@@ -161,7 +214,9 @@ def moult(scope: Scope) -> list[Draft]:
     lead = scope.clause.before(word)[-1:]
     if not scope.planned and lead and lead[0].text == "to":
         return []
-    if scope.sense("sign", "premoult") or (verb is None and scope.clause.plain("before", "ahead", "soon", "due", "coming", "imminent", "towards")):
+    if scope.sense("sign", "premoult") or (
+        verb is None and scope.clause.plain("before", "ahead", "soon", "due", "coming", "imminent", "towards")
+    ):
         return []
     before = scope.before
     if before and before.kind == "death" and BAD_MOULT & set(scope.clause.texts):
@@ -185,7 +240,9 @@ def _shed_number(scope: Scope, word: Item) -> Item | None:
         return None
     if number.quantity.article:
         between = scope.clause.items[position(scope.clause, number) + 1 : position(scope.clause, word)]
-        close = position(scope.clause, number) < position(scope.clause, word) and all(item.kind == "plain" for item in between)
+        close = position(scope.clause, number) < position(scope.clause, word) and all(
+            item.kind == "plain" for item in between
+        )
         return number if close and word.thing("exuvia") else None
     return number
 
@@ -197,7 +254,11 @@ def arrival(scope: Scope) -> list[Draft]:
         verb = scope.verb("get")
     if scope.before and scope.before.kind in {"move", "count"} and verb and not verb.verb("buy"):
         return []
-    if verb and verb.text in {"came", "came in"} and not (scope.numbers and (scope.names or scope.prey() or scope.thing("young"))):
+    if (
+        verb
+        and verb.text in {"came", "came in"}
+        and not (scope.numbers and (scope.names or scope.prey() or scope.thing("young")))
+    ):
         return []
     new = scope.plain("new", "more", "extra", "another")
     got = scope.verb("get", "offer", "put") if new and scope.numbers else None
@@ -207,11 +268,23 @@ def arrival(scope: Scope) -> list[Draft]:
         return []
     if verb and _adds_food(scope, verb):
         return []
-    if verb and verb.text in {"add", "added", "adding", "picked up", "picking up"} and not (scope.numbers and scope.names):
+    if (
+        verb
+        and verb.text in {"add", "added", "adding", "picked up", "picking up"}
+        and not (scope.numbers and scope.names)
+    ):
         return []
     number = scope.number() or scope.number(articles=True)
     draft = scope.draft("arrival", verb or got, new)
-    if number and number.quantity and not (number.quantity.article and scope.clause.after(number)[:1] and scope.clause.after(number)[0].text in {"bit", "few", "load"}):
+    if (
+        number
+        and number.quantity
+        and not (
+            number.quantity.article
+            and scope.clause.after(number)[:1]
+            and scope.clause.after(number)[0].text in {"bit", "few", "load"}
+        )
+    ):
         draft.put("number", number.quantity.count(), number)
         scope.use(number)
     scope.use(scope.prey())
@@ -238,7 +311,9 @@ def departure(scope: Scope) -> list[Draft]:
         draft.put("number", number.quantity.count(), number)
         scope.use(number)
     draft.names = [item for item in draft.names if not _given_to(scope, item)] or draft.names
-    scope.use(*[item for item in scope.free if item.verb("pair", "offer", "get", "put") or item.thing("pairing", "young")])
+    scope.use(
+        *[item for item in scope.free if item.verb("pair", "offer", "get", "put") or item.thing("pairing", "young")]
+    )
     return [draft]
 
 
@@ -249,12 +324,21 @@ def _handed_over(scope: Scope) -> bool:
         return False
     to = scope.clause.plain("to")
     following = [item for item in scope.clause.after(to)[:3]] if to else []
-    return to is not None and bool(following) and all(item.kind != "name" for item in following) and any(item.kind == "plain" for item in following)
+    return (
+        to is not None
+        and bool(following)
+        and all(item.kind != "name" for item in following)
+        and any(item.kind == "plain" for item in following)
+    )
 
 
 def _counts_animals(scope: Scope, number: Item) -> bool:
     following = scope.clause.after(number)
-    return bool(following) and (following[0].kind == "name" or bool(following[0].thing("young")) or following[0].text in {"male", "female", "pair", "juvenile"})
+    return bool(following) and (
+        following[0].kind == "name"
+        or bool(following[0].thing("young"))
+        or following[0].text in {"male", "female", "pair", "juvenile"}
+    )
 
 
 def _given_to(scope: Scope, name: Item) -> bool:
@@ -269,14 +353,24 @@ def pairing(scope: Scope) -> list[Draft]:
     put = scope.verb("put", "move", "join", "offer")
     together = scope.plain("together", "with")
     male = scope.plain("male", "boy", "boyfriend", "suitor", "mm", "lad", "fella")
-    parted = scope.plain("separated", "separate", "parted", "separating") or (scope.verb("split") if scope.plain("pair", "pairing") else None)
+    parted = scope.plain("separated", "separate", "parted", "separating") or (
+        scope.verb("split") if scope.plain("pair", "pairing") else None
+    )
     several = sum(len(item.name.subjects) for item in scope.names if item.name) > 1
     groups = bool(scope.names) and all(item.name and item.name.groups for item in scope.names)
     in_with = _in_with(scope)
     joined = put and together and several and not scope.prey() and scope.plain("in", "together")
     with_male = put and male and scope.names and not scope.prey()
     apart = parted and (several or male)
-    if not (verb or (introduced and several) or (introduced and male) or (joined and not groups) or with_male or apart or in_with):
+    if not (
+        verb
+        or (introduced and several)
+        or (introduced and male)
+        or (joined and not groups)
+        or with_male
+        or apart
+        or in_with
+    ):
         return []
     draft = scope.draft("pairing", verb or introduced or put or parted, together, male)
     scope.use(*[item for item in scope.free if item.verb() or item.thing() or item.sense("sign")])
@@ -290,10 +384,23 @@ def _in_with(scope: Scope) -> bool:
     if several and scope.plain("together") and scope.plain("in") and _all_animals(scope) and not scope.prey():
         return True
     for position in range(1, len(items) - 1):
-        pair = items[position - 1].kind == "name" and items[position].text == "in" and items[position + 1].text == "with" and position + 2 < len(items) and items[position + 2].kind == "name"
-        put_to = items[position - 1].verb("put") and items[position].text in {"to", "with"} and items[position + 1].kind == "name" and any(item.kind == "name" for item in items[:position])
+        pair = (
+            items[position - 1].kind == "name"
+            and items[position].text == "in"
+            and items[position + 1].text == "with"
+            and position + 2 < len(items)
+            and items[position + 2].kind == "name"
+        )
+        put_to = (
+            items[position - 1].verb("put")
+            and items[position].text in {"to", "with"}
+            and items[position + 1].kind == "name"
+            and any(item.kind == "name" for item in items[:position])
+        )
         if put_to and not scope.prey():
-            return not any(item.name and (item.name.groups or item.name.how != "name") for item in scope.names) and _all_animals(scope)
+            return not any(
+                item.name and (item.name.groups or item.name.how != "name") for item in scope.names
+            ) and _all_animals(scope)
         if pair and not scope.prey():
             return not all(item.name and item.name.groups for item in (items[position - 1], items[position + 2]))
     return False

@@ -11,7 +11,14 @@ if TYPE_CHECKING:
     from bot.language.items import Item
     from bot.language.quantities import Quantity
 
-NUMBER_OF = {"moult": "number", "death": "number", "departure": "number", "arrival": "number", "count": "count", "feeding": "quantity"}
+NUMBER_OF = {
+    "moult": "number",
+    "death": "number",
+    "departure": "number",
+    "arrival": "number",
+    "count": "count",
+    "feeding": "quantity",
+}
 SEEN = {"left", "visible", "showing", "remaining", "present", "alive", "strong", "accounted", "inside", "total", "altogether", "still", "survivors", "surviving", "there"}  # fmt: skip
 
 
@@ -34,7 +41,11 @@ def count(scope: Scope) -> list[Draft]:
         scope.use(*scope.free)
         return []
     draft = scope.draft("count", verb, noun, scope.prey()).put("count", number.quantity.count(), number)
-    scope.use(number, scope.verb("see", "get", "leave"), *[item for item in scope.numbers if item is not number and scope.clause.plain("of")])
+    scope.use(
+        number,
+        scope.verb("see", "get", "leave"),
+        *[item for item in scope.numbers if item is not number and scope.clause.plain("of")],
+    )
     if not (verb or noun):
         scope.use(*[item for item in scope.free if item.sense("outcome") or item.verb("leave")])
     scope.use(*[item for item in scope.free if item.sense("sign", "out")])
@@ -44,12 +55,27 @@ def count(scope: Scope) -> list[Draft]:
 def _same_kind(scope: Scope, number: Item | None) -> Draft | None:
     """ "8 exuviae in A, 2 in B": a number with a name and nothing else is of the kind told right before."""
     before = scope.before
-    if before is None or number is None or number.quantity is None or not scope.names or before.kind not in NUMBER_OF or before.negated:
+    if (
+        before is None
+        or number is None
+        or number.quantity is None
+        or not scope.names
+        or before.kind not in NUMBER_OF
+        or before.negated
+    ):
         return None
     heading = scope.clause.joiner == ":" and not before.names
     if before.clause.number != scope.clause.number or (NUMBER_OF[before.kind] not in before.fields and not heading):
         return None
-    others = [item for item in scope.free if item is not number and item.kind not in {"name", "plain", "date"} and not item.sense("filler") and not item.sense("each") and not (item.verb("get") and before.kind == "feeding")]
+    others = [
+        item
+        for item in scope.free
+        if item is not number
+        and item.kind not in {"name", "plain", "date"}
+        and not item.sense("filler")
+        and not item.sense("each")
+        and not (item.verb("get") and before.kind == "feeding")
+    ]
     if others:
         return None
     draft = scope.draft(before.kind, number).put(NUMBER_OF[before.kind], number.quantity.count(), number)
@@ -61,7 +87,15 @@ def _same_kind(scope: Scope, number: Item | None) -> Draft | None:
 
 def _awaited_count(scope: Scope, verb: Item | None, noun: Item | None) -> list[Draft]:
     """ "counted B on friday:" — the number comes in the next clause."""
-    if verb is None and not (noun and scope.verb("get", "offer")) and not (noun and noun.text in {"headcount", "head count", "count", "recount"} and scope.plain("did", "done", "for", "of")):
+    if (
+        verb is None
+        and not (noun and scope.verb("get", "offer"))
+        and not (
+            noun
+            and noun.text in {"headcount", "head count", "count", "recount"}
+            and scope.plain("did", "done", "for", "of")
+        )
+    ):
         return []
     if scope.sense("negation"):
         return []
@@ -77,26 +111,62 @@ def _tells_heads(scope: Scope, number: Item) -> bool:
     fed = scope.before is not None and scope.before.kind == "feeding" and "quantity" in scope.before.fields
     if any(item.kind == "number" and item is not number for item in scope.free) and not scope.clause.plain("of"):
         return False
-    others = [item for item in scope.free if item.sense("verb") and not item.verb("see", "get", "leave", "check") and not item.sense("sign") and not item.sense("outcome")]
+    others = [
+        item
+        for item in scope.free
+        if item.sense("verb")
+        and not item.verb("see", "get", "leave", "check")
+        and not item.sense("sign")
+        and not item.sense("outcome")
+    ]
     if others:
         return False
     guessed = number.quantity is not None and number.quantity.sense != "exact"
-    alone = not [item for item in scope.free if item is not number and item.kind not in {"name", "date"} and not item.sense("filler") and item.text not in {"i", "the", "of", "think"}]
-    if guessed and ((after and after[0].kind == "name") or (alone and scope.names)) and not scope.prey() and not scope.sense("sign") and not _lives(scope):
+    alone = not [
+        item
+        for item in scope.free
+        if item is not number
+        and item.kind not in {"name", "date"}
+        and not item.sense("filler")
+        and item.text not in {"i", "the", "of", "think"}
+    ]
+    if (
+        guessed
+        and ((after and after[0].kind == "name") or (alone and scope.names))
+        and not scope.prey()
+        and not scope.sense("sign")
+        and not _lives(scope)
+    ):
         return True
     left = any(item.text in {"left", "remaining", "left over"} or item.verb("leave") for item in after[:2])
-    if texts == [] and any(item.text in {"leaves", "leaving"} for item in clause.before(number)) and scope.before is not None and scope.before.kind in {"departure", "death", "move", "count"}:
+    if (
+        texts == []
+        and any(item.text in {"leaves", "leaving"} for item in clause.before(number))
+        and scope.before is not None
+        and scope.before.kind in {"departure", "death", "move", "count"}
+    ):
         return True
     if left:
         return not fed and not scope.sense("outcome", "ate")
     if texts[:1] == ["in"] or (texts[:1] and texts[0] == "of" and texts[1:2] == ["them"]):
-        return (len(after) == 1 or after[1].kind == "name" or texts[1] in {"there", "total", "all", "the", "my"} or after[1].kind == "date") and not _lives(scope)
+        return (
+            len(after) == 1
+            or after[1].kind == "name"
+            or texts[1] in {"there", "total", "all", "the", "my"}
+            or after[1].kind == "date"
+        ) and not _lives(scope)
     if after and after[0].kind == "name" and len(after) > 1 and after[1].text in {"in", "left", "alive", "visible"}:
         return not _lives(scope)
     see = scope.verb("see")
     if see and ("could" in clause.texts or "can" in clause.texts) and not scope.sense("sign"):
         return True
-    if number.quantity and number.quantity.sense != "exact" and scope.names and scope.sense("sign", "out") and not _lives(scope):
+    if (
+        number.quantity
+        and number.quantity.sense != "exact"
+        and scope.names
+        and scope.sense("sign", "out")
+        and not _lives(scope)
+    ):
         return True
     if SEEN & set(texts[:2]) and not _lives(scope):
         return True
@@ -107,7 +177,11 @@ def _tells_heads(scope: Scope, number: Item) -> bool:
 
 def _lives(scope: Scope) -> bool:
     """Whether the clause tells of something else that is counted."""
-    return bool(scope.thing("exuvia", "death", "sac", "eggs", "leftovers") or scope.verb("moult", "die", "hatch") or [item for item in scope.free if item.sense("sign") and not item.sense("sign", "out")])
+    return bool(
+        scope.thing("exuvia", "death", "sac", "eggs", "leftovers")
+        or scope.verb("moult", "die", "hatch")
+        or [item for item in scope.free if item.sense("sign") and not item.sense("sign", "out")]
+    )
 
 
 def measurement(scope: Scope) -> list[Draft]:
@@ -125,13 +199,25 @@ def measurement(scope: Scope) -> list[Draft]:
         factor = _factor(number.quantity, measure)
         draft = Draft("measurement", scope.clause, names)
         word = scope.thing(measure)
-        draft.put("measure", measure, *(item for item in (word,) if item)).put("value", number.quantity.measured(factor), number)
+        draft.put("measure", measure, *(item for item in (word,) if item)).put(
+            "value", number.quantity.measured(factor), number
+        )
         draft.made_by["kind"] = [item for item in (word, number) if item]
         scope.use(number, word)
         drafts.append(draft)
     if drafts:
-        scope.use(*[item for item in scope.free if item.verb("weigh", "measure", "get", "put") or item.thing("legspan", "body", "weight")])
-    elif (scope.verb("weigh") or scope.thing("weight") or scope.verb("measure")) and (scope.names or scope.planned) and not scope.numbers:
+        scope.use(
+            *[
+                item
+                for item in scope.free
+                if item.verb("weigh", "measure", "get", "put") or item.thing("legspan", "body", "weight")
+            ]
+        )
+    elif (
+        (scope.verb("weigh") or scope.thing("weight") or scope.verb("measure"))
+        and (scope.names or scope.planned)
+        and not scope.numbers
+    ):
         word = scope.verb("weigh", "measure") or scope.thing("weight")
         return [scope.draft("measurement", word)]
     return drafts
@@ -160,7 +246,13 @@ def _measure(scope: Scope, number: Item) -> str | None:
         return word or "legspan"
     if quantity.unit is None and not quantity.article and not scope.prey():
         before = scope.before
-        carried = before is not None and before.kind == "measurement" and bool(scope.names) and not scope.sense("verb") and not scope.sense("sign")
+        carried = (
+            before is not None
+            and before.kind == "measurement"
+            and bool(scope.names)
+            and not scope.sense("verb")
+            and not scope.sense("sign")
+        )
         if scope.verb("weigh") or scope.thing("weight"):
             return "weight"
         if carried and before is not None and before.made_by.get("kind"):
@@ -173,7 +265,14 @@ def _nearest_measure(scope: Scope, number: Item) -> str | None:
     words = [item for item in scope.clause.items if item.thing("legspan", "body") and item.kind == "word"]
     if not words:
         before = scope.before
-        return str(before.fields.get("measure")) if before and before.kind == "measurement" and before.fields.get("measure") in {"legspan", "body"} and scope.names else None
+        return (
+            str(before.fields.get("measure"))
+            if before
+            and before.kind == "measurement"
+            and before.fields.get("measure") in {"legspan", "body"}
+            and scope.names
+            else None
+        )
     word = min(words, key=lambda item: abs(position(scope.clause, item) - at))
     return "legspan" if word.thing("legspan") else "body"
 
@@ -195,7 +294,13 @@ def reading(scope: Scope) -> list[Draft]:
         draft.put("humidity_pct", damp.quantity.measured(), damp)
     scope.use(warm, damp, *[item for item in scope.free if item.verb("get", "measure") or item.text in {"damp"}])
     before = scope.before
-    if before and before.kind == "reading" and not (scope.names and before.names) and set(draft.fields) <= set(before.fields) and _other_end(scope):
+    if (
+        before
+        and before.kind == "reading"
+        and not (scope.names and before.names)
+        and set(draft.fields) <= set(before.fields)
+        and _other_end(scope)
+    ):
         for name, value in draft.fields.items():
             bounds = [bound for bound in (*before.fields[name], *value) if bound is not None]
             before.put(name, [min(bounds), max(bounds)], *before.made_by.get(name, []), *draft.made_by.get(name, []))
@@ -253,7 +358,11 @@ def _kind_of_reading(scope: Scope, number: Item) -> str | None:
 
 def _other_end(scope: Scope) -> bool:
     """Whether a second reading is of the other end of the same place, or of another hour."""
-    return scope.clause.plain("cool", "hot", "warm", "cold", "end", "side", "top", "bottom", "warmer", "cooler", "other") is not None or scope.thing("temperature") is not None
+    return (
+        scope.clause.plain("cool", "hot", "warm", "cold", "end", "side", "top", "bottom", "warmer", "cooler", "other")
+        is not None
+        or scope.thing("temperature") is not None
+    )
 
 
 def celsius(quantity: Quantity) -> list[float | None]:

@@ -1,0 +1,162 @@
+"""Moves: rehoused, split, joined."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bot.language.kinds.destinations import TO, destination, set_destination
+
+if TYPE_CHECKING:
+    from bot.language.drafts import Draft, Scope
+    from bot.language.items import Item
+
+MOVED_ONES = {"him", "her", "it", "them", "one", "some"}
+MORE_MOVED = ("in", "over", "across", "went", "moved", "total", "made", "altogether", "out", "of")
+
+
+def move(scope: Scope) -> list[Draft]:
+    """Rehoused, split, joined: `to` where the text names a place, `count` of those moved."""
+    if _more_of_move(scope) or _belongs_before(scope):
+        return []
+    verb = _verb_of_moving(scope)
+    noun = scope.thing("moving") if verb is None and (scope.planned or scope.verb("get", "do", "offer")) else None
+    if verb is None and noun is None:
+        return []
+    to = destination(scope, verb or noun)
+    one_of = _one_of_several(scope)
+    draft = scope.draft("move", verb, noun)
+    if verb and verb.verb("join") and any(item.start < verb.start for item in draft.names):
+        draft.names = [item for item in draft.names if item.start < verb.start]
+    if one_of:
+        _leave_open(draft, one_of)
+        scope.use_all()
+    elif to is not None:
+        set_destination(draft, to, scope)
+    _count_moved(scope, draft)
+    scope.use_where(_goes_with_move)
+    return [draft]
+
+
+def _leave_open(draft: Draft, places: tuple[str, ...]) -> None:
+    """Which of several places it was must be asked; they are no subjects of the move."""
+    draft.missing.append("to")
+    draft.choices = places
+    draft.names = [item for item in draft.names if item.name is None or item.name.subjects != places]
+
+
+def _count_moved(scope: Scope, draft: Draft) -> None:
+    single = (item for item in scope.numbers if item.quantity and not item.quantity.unit and item.text == "one")
+    number = scope.number() or next(single, None)
+    if number and number.quantity:
+        draft.put("count", number.quantity.count(), number)
+        scope.use(number)
+
+
+def _goes_with_move(item: Item) -> bool:
+    moved = item.verb("get", "offer", "put", "move", "split", "remove", "buy") or item.thing("moving", "young")
+    return moved or item.sense("sign", "out") is not None
+
+
+def _belongs_before(scope: Scope) -> bool:
+    """Whether putting "them" somewhere is part of the pairing, arrival, move or sac told before."""
+    before = scope.before
+    if before is None:
+        return False
+    if before.kind == "pairing":
+        return before.clause is scope.clause or not scope.names
+    put = scope.verb("put", "move")
+    if (
+        before.kind == "move"
+        and "to" not in before.fields
+        and put
+        and scope.names
+        and scope.plain("them", "those", "it")
+    ):
+        to = destination(scope, put)
+        if to:
+            set_destination(before, to, scope)
+    elif before.kind == "arrival":
+        to = scope.verb("join", "put", "move") and scope.plain("they", "them", "it", "others")
+    else:
+        to = before.kind == "sac" and put and scope.plain("them", "it") and not scope.names
+    if to:
+        scope.use_all()
+    return bool(to)
+
+
+def _verb_of_moving(scope: Scope) -> Item | None:
+    verb = scope.verb("move", "split", "join")
+    if verb and not scope.names:
+        switched = scope.thing("equipment")  # "switched the heat mat off"
+        restless = verb.forms == {"ing"} and not scope.planned  # "they keep moving" is the animals' doing
+        verb = None if switched or restless else verb
+    return verb or _put_somewhere(scope) or _went_into(scope)
+
+
+def _put_somewhere(scope: Scope) -> Item | None:
+    verb = scope.verb("put")
+    if verb is None or scope.prey() or scope.plain("male"):
+        return None
+    if scope.thing("water", "dampness", "substrate", "leftovers", "mould"):
+        return None
+    after = scope.clause.after(verb)
+    moved = any(item.kind in {"name", "number"} or item.text in MOVED_ONES for item in after)
+    named_before = any(item.kind == "name" for item in scope.clause.before(verb))
+    return verb if any(item.text in TO for item in after) and (moved or named_before) else None
+
+
+def _went_into(scope: Scope) -> Item | None:
+    """The verb of "mabel goes into the tall box", "went into the spare": a move without a verb of moving."""
+    went = scope.plain("go", "goes", "went", "gone", "going")
+    following = [item.text for item in scope.clause.after(went)[:2]] if went else []
+    led = bool({"into", "to", "in"} & set(following))
+    return went if led and scope.names and not scope.prey() and not scope.sense("sign") else None
+
+
+def _one_of_several(scope: Scope) -> tuple[str, ...]:
+    """The places to choose from in "moved her into one of the cubes": which one is not said."""
+    items = scope.clause.items
+    for at in range(len(items) - 2):
+        if items[at].text in TO and [item.text for item in items[at + 1 : at + 3]] == ["one", "of"]:
+            named = next((item.name for item in items[at + 3 : at + 6] if item.name), None)
+            return named.subjects if named else ("",)
+    return ()
+
+
+def _more_of_move(scope: Scope) -> bool:
+    """Whether "…, 14 in", "took 12 out" or "…, into the long box" tells more of the move before; then it is put there."""
+    before = scope.before
+    if before is None or before.kind != "move" or before.negated:
+        return False
+    if scope.prey() or scope.thing("leftovers", "water", "exuvia", "death", "sac"):
+        return False
+    return _number_of_move(scope, before) or _place_of_move(scope, before)
+
+
+def _number_of_move(scope: Scope, before: Draft) -> bool:
+    number = scope.number()
+    if number is None or number.quantity is None or "count" in before.fields:
+        return False
+    went = scope.verb("remove", "take", "move", "put", "arrive") or scope.plain(*MORE_MOVED)
+    if went and not scope.names and not scope.verb("count", "see", "feed", "eat"):
+        before.put("count", number.quantity.count(), number)
+        scope.use_all()
+        return True
+    if scope.clause.items[0] is not number or not scope.plain("to", "into", "in", "inside"):
+        return False
+    before.put("count", number.quantity.count(), number)
+    to = destination(scope, None)
+    if to and "to" not in before.fields:
+        set_destination(before, to, scope)
+    scope.use_all()
+    return True
+
+
+def _place_of_move(scope: Scope, before: Draft) -> bool:
+    open_to = "to" not in before.fields and "to" not in before.missing
+    if scope.clause.items[0].text not in {"to", "into", "in"} or not open_to or scope.number() is not None:
+        return False
+    to = destination(scope, None)
+    if to:
+        set_destination(before, to, scope)
+    return bool(to)

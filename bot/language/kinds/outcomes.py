@@ -1,0 +1,136 @@
+"""What became of a feeding: eaten, refused, or eaten in part."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from bot.language.drafts import Scope, position
+
+if TYPE_CHECKING:
+    from bot.language.items import Item
+
+LOOSELY_ATE = {
+    "are gone", "is gone", "were gone", "was gone", "got it", "disappeared", "vanished", "finished", "accepted", "hungry",
+    "caught it", "caught them", "caught both", "grabbed it", "grabbed them", "nailed it", "gone already", "gone overnight",
+}  # fmt: skip
+UNEATEN = {"left", "left over", "leftover", "remaining", "uneaten", "untouched"}
+BETWEEN_LEFT = {"is", "are", "was", "were", "still", "of", "them", "it", "which"}
+LEAVING = {"left", "leaving", "leaves"}
+
+
+def outcome_of(scope: Scope) -> tuple[str | None, list[Item]]:
+    """`ate`, `refused` or `partly`, and the words that say so; None where the text says nothing of it."""
+    for outcome, find in (("partly", _partly), ("refused", _refused), ("ate", _ate)):
+        words = find(scope)
+        if words:
+            return outcome, words
+    return None, []
+
+
+def _refused(scope: Scope) -> list[Item]:
+    left, prey = scope.verb("leave"), scope.prey()
+    if left and prey and not scope.numbers and position(scope.clause, prey) > position(scope.clause, left):
+        return [left, prey]
+    refused = [item for item in scope.free if item.sense("outcome", "refused") or _is_word(item, "refuse")]
+    if refused:
+        return refused
+    negation = scope.sense("negation")
+    eat = scope.verb("eat", "take")
+    denied = _words_for_eaten(scope) or ([eat] if eat else [])
+    return [negation, *denied] if negation is not None and denied else []
+
+
+def _ate(scope: Scope) -> list[Item]:
+    ate = _words_for_eaten(scope)
+    loosely = len(ate) == 1 and ate[0].text in LOOSELY_ATE and not _about_food(scope)
+    if ate and not loosely:
+        return ate
+    eat = scope.verb("eat", "take")
+    return [eat] if eat is not None and not scope.planned and _is_finite(eat) else []
+
+
+def _words_for_eaten(scope: Scope) -> list[Item]:
+    return [item for item in scope.free if item.sense("outcome", "ate") and item.kind == "word"]
+
+
+def _is_word(item: Item, verb: str) -> bool:
+    return item.verb(verb) and item.kind == "word"
+
+
+def _is_finite(verb: Item) -> bool:
+    sense = verb.sense("verb")
+    return sense is not None and sense.form in {"past", "ing", "third", "base"}
+
+
+def _about_food(scope: Scope) -> bool:
+    return bool(scope.prey() or scope.verb("feed", "eat") or _after_feeding(scope))
+
+
+def _after_feeding(scope: Scope) -> bool:
+    return scope.before is not None and scope.before.kind == "feeding"
+
+
+def _partly(scope: Scope) -> list[Item]:
+    phrases = [item for item in scope.free if item.sense("outcome", "partly")]
+    if phrases:
+        return phrases
+    left = [item for item in scope.numbers if is_left(scope, item)]
+    fed = scope.prey() or scope.verb("feed", "eat", "take", "offer", "get") or _after_feeding(scope)
+    if left and fed:
+        verb = scope.verb("leave")
+        one = left[0].quantity is not None and left[0].quantity.article  # "left a cricket": no more than that counts
+        return [item for item in (verb, *(left[:1] if one else left)) if item]
+    numbers = [item for item in scope.numbers if item.quantity and item.quantity.unit is None]
+    eat = scope.verb("eat", "take")
+    return [eat] if eat and (of_total(scope, numbers) or _took_fewer(scope, eat, numbers)) else []
+
+
+def is_left(scope: Scope, number: Item) -> bool:
+    """Whether a number is of what was left: "left two", "2 left over", "two are still walking around"."""
+    clause = scope.clause
+    at = position(clause, number)
+    following = list(clause.items[at + 1 :])
+    still = False
+    while following and following[0].text in BETWEEN_LEFT:
+        still = still or following[0].text == "still"
+        following = following[1:]
+    if still and _after_feeding(scope) and not scope.names and not scope.prey():
+        return True
+    before = clause.items[at - 1] if at else None
+    if before is not None and before.verb("leave") and before.text in LEAVING:
+        return True
+    return bool(following) and _means_uneaten(following[0])
+
+
+def _means_uneaten(item: Item) -> bool:
+    said = item.text in UNEATEN or item.verb("leave") or item.thing("leftovers")
+    return said or item.sense("outcome", "partly") is not None
+
+
+def of_total(scope: Scope, numbers: list[Item]) -> Item | None:
+    """The whole of which a part was taken: of "took 3 of the 5" the 5; None where no part is told."""
+    for first, second in pairwise(numbers):
+        between = scope.clause.items[position(scope.clause, first) + 1 : position(scope.clause, second)]
+        if any(item.text in {"of", "out of"} for item in between) and len(between) <= 3:
+            return second
+    return None
+
+
+def _took_fewer(scope: Scope, eat: Item, numbers: list[Item]) -> bool:
+    """Whether fewer were taken than offered, in this clause or the one before: "2 crickets, took 1"."""
+    clause = scope.clause
+    at = position(clause, eat)
+    after = [item.quantity for item in numbers if position(clause, item) > at]
+    taken = next((quantity for quantity in after if quantity and not quantity.article), None)
+    offered = next((item.quantity for item in numbers if position(clause, item) < at), None)
+    high = offered.high if offered else _offered_before(scope)
+    return taken is not None and high is not None and taken.high < high
+
+
+def _offered_before(scope: Scope) -> float | None:
+    """The most that was offered in the feeding told before of the same animals."""
+    if scope.before is None or scope.before.kind != "feeding" or scope.names:
+        return None
+    pair: list[float | None] | None = scope.before.fields.get("quantity")
+    return pair[1] if pair else None

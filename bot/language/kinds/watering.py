@@ -1,0 +1,118 @@
+"""Water: dishes filled, and misting or wetting the substrate."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bot.language.drafts import value_of
+
+if TYPE_CHECKING:
+    from bot.language.drafts import Draft, Scope
+    from bot.language.items import Item
+
+WATER_VERBS = ("fill", "change", "offer", "remove", "get", "put", "clean", "spotclean", "buy", "take")
+WATER_DONE = ("done", "did", "full", "topped", "fresh", "do", "sorted", "new")
+POURED = ("poured", "pour", "squirted", "squirt", "trickled", "dribbled")
+
+
+def watering(scope: Scope) -> list[Draft]:
+    """Dish filled, changed, taken out; water given."""
+    verb = next((item for item in scope.free if item.verb("water") and (scope.planned or _is_past(item))), None)
+    thing = scope.thing("water", "watering")
+    act = scope.verb(*WATER_VERBS) or scope.plain(*WATER_DONE)
+    if verb is None and not (thing and (act or _water_given(scope, thing))):
+        return []
+    if scope.verb("mist") or (scope.thing("dampness") and not scope.verb("fill")):
+        return []
+    draft = scope.draft("watering", verb, thing, act if act and act.kind == "word" else None)
+    scope.use_where(_goes_with_water)
+    return [draft]
+
+
+def _is_past(item: Item) -> bool:
+    sense = item.sense("verb")
+    return sense is not None and sense.form == "past"
+
+
+def _water_given(scope: Scope, thing: Item) -> bool:
+    """Whether the bare word for water tells that it was given."""
+    listed = scope.clause.joiner in {"+", "&"}
+    return bool(thing.thing("watering") or scope.planned or listed or (thing.thing("water") and _bare_list(scope)))
+
+
+def _bare_list(scope: Scope) -> bool:
+    """Whether a clause is nothing but water, after something done: "B: 3 crickets, water"."""
+    if scope.before is None:
+        return False
+    return all(item.thing("water") or item.kind == "name" or item.sense("filler") for item in scope.free)
+
+
+def _goes_with_water(item: Item) -> bool:
+    done = item.verb("fill", "clean", "change", "get", "offer", "remove", "put", "water")
+    return done or item.thing("water", "watering")
+
+
+def misting(scope: Scope) -> list[Draft]:
+    """Spraying, or wetting the substrate."""
+    verb = next((item for item in scope.free if item.verb("mist") and not _adjective(scope, item)), None)
+    poured = scope.plain(*POURED)
+    if verb is None and poured and (scope.thing("water", "dampness") or scope.names):
+        verb = poured
+    noun = scope.thing("misting")
+    if verb is None and not (noun and (scope.names or _done(scope))):
+        return []
+    draft = scope.draft("misting", verb, noun)
+    amount = _amount(scope)
+    if amount:
+        draft.put("amount", amount[0], amount[1])
+    scope.use_where(_goes_with_mist)
+    return [draft]
+
+
+def _done(scope: Scope) -> bool:
+    """Whether a noun for misting tells that it was done."""
+    verb = scope.verb("get", "offer", "put", "take") or scope.plain("done", "did", "do")
+    listed = scope.clause.joiner in {",", "and", ":", "+"}
+    return bool(scope.planned or verb or scope.sense("amount") or listed)
+
+
+def _goes_with_mist(item: Item) -> bool:
+    if item.thing("dampness", "misting", "water", "substrate") or item.sense("amount"):
+        return True
+    article = item.quantity is not None and item.quantity.article
+    return article or item.verb("get", "offer", "mist", "put", "fill")
+
+
+def _adjective(scope: Scope, item: Item) -> bool:
+    """Whether "wet" says how it is, not what was done: "the boxes are still wet"."""
+    before = scope.clause.before(item)
+    if item.text not in {"wet", "damp"} or scope.thing("dampness"):
+        return False
+    ordered = scope.planned and not before
+    return not ordered and (not before or before[-1].text != "to")
+
+
+def _amount(scope: Scope) -> tuple[str, Item] | None:
+    for item in scope.clause.items:
+        amount = value_of(item, "amount")
+        compared = amount == "heavy" and item.text in {"well", "big"} and scope.clause.plain("as")
+        if amount and not compared:
+            return amount, item
+    return None
+
+
+def amount_alone(scope: Scope) -> list[Draft]:
+    """An amount told after a misting, of it or of another place: "t2 just lightly"."""
+    before = scope.before
+    amount = scope.sense("amount")
+    if amount is None or before is None or before.kind != "misting":
+        return []
+    others = any(item.sense("verb") and not item.sense("amount") for item in scope.free)
+    if others or scope.sense("sign"):
+        return []
+    value = value_of(amount, "amount")
+    if not scope.names:
+        before.fields.setdefault("amount", value)
+        scope.use(amount)
+        return []
+    return [scope.draft("misting", amount).put("amount", value, amount)]
