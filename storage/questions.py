@@ -47,11 +47,27 @@ def ask(
     return stored.id
 
 
-def open_question(session: Session, member_id: int) -> QuestionRow | None:
-    """The latest question that the member has not answered, None when there is none."""
+def open_questions(session: Session, member_id: int) -> list[QuestionRow]:
+    """The questions that the member has not answered, the latest first."""
     wanted = select(Question).where(Question.member_id == member_id, Question.how.is_(None))
-    found = session.scalar(wanted.order_by(Question.id.desc()).limit(1))
-    return None if found is None else _question_row(found)
+    return [_question_row(found) for found in session.scalars(wanted.order_by(Question.id.desc()))]
+
+
+def open_question(session: Session, member_id: int, *, pushed: bool = False) -> QuestionRow | None:
+    """The latest question that the member has not answered, None when there is none.
+
+    With `pushed` it is the latest that the bot put unasked (its `pending` holds "push"), else the latest about a message.
+    """
+    return next((row for row in open_questions(session, member_id) if ("push" in row.pending) is pushed), None)
+
+
+def keep_pending(session: Session, question_id: int, pending: Mapping[str, Any]) -> None:
+    """Put what waits for the answer anew: a question of several parts goes on. Raises LookupError where there is none."""
+    stored = session.get(Question, question_id)
+    if stored is None:
+        raise LookupError(f"there is no question {question_id}")
+    stored.pending = dict(pending)
+    session.flush()
 
 
 def question(session: Session, question_id: int) -> QuestionRow | None:

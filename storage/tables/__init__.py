@@ -9,6 +9,7 @@ from __future__ import annotations
 from storage.tables.base import Base
 from storage.tables.journal import Entry, EntrySubject, Lineage, Retraction, StayRecord
 from storage.tables.messages import Inbox, Outbox, Question
+from storage.tables.pushes import Preference, Push, Sweep
 from storage.tables.roster import Alias, Collection, Enclosure, Member, Occupant, RosterChange, Tag, Taught
 
 __all__ = [
@@ -24,10 +25,13 @@ __all__ = [
     "Member",
     "Occupant",
     "Outbox",
+    "Preference",
+    "Push",
     "Question",
     "Retraction",
     "RosterChange",
     "StayRecord",
+    "Sweep",
     "Tag",
     "Taught",
 ]
