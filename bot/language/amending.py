@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from bot.language.clauses import Clause
 from bot.language.drafts import Scope
 from bot.language.kinds.outcomes import outcome_of
-from bot.language.kinds.measures import celsius
+from bot.language.kinds.readings import celsius
 from bot.language.meaning import Amend
 from bot.language.quantities import G_IN, MM_IN
 from bot.language.refine import refine

@@ -2,11 +2,16 @@
 
 from bot.language.kinds.behaviour import equipment, observation
 from bot.language.kinds.cleaning import cleaning
+from bot.language.kinds.counts import count
+from bot.language.kinds.deaths import death
 from bot.language.kinds.feeding import feeding
 from bot.language.kinds.feeding_on import feeding_after
-from bot.language.kinds.life import arrival, death, departure, moult, pairing, sac
-from bot.language.kinds.measures import count, measurement, reading
+from bot.language.kinds.life import arrival, departure, moult
+from bot.language.kinds.measures import measurement
 from bot.language.kinds.moving import move
+from bot.language.kinds.pairing import pairing
+from bot.language.kinds.readings import reading
+from bot.language.kinds.sacs import sac
 from bot.language.kinds.watering import amount_alone, misting, watering
 
 RECOGNISERS = (

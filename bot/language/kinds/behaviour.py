@@ -1,154 +1,151 @@
-"""Observations: signs of behaviour, several of one sighting in one draft."""
+"""Observations: signs of behaviour, several of one sighting in one draft; and equipment, which is a note."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bot.language.drafts import Draft, Scope, position
+from bot.language.drafts import position, value_of
 
 if TYPE_CHECKING:
+    from bot.language.drafts import Draft, Scope
     from bot.language.items import Item
 
-SHAPES = {"fat", "dark", "shiny", "plump", "dull", "swollen", "huge", "black"}
-LOOSE = {"out", "outside", "slow", "web", "webs", "scrap", "share", "cut", "loose", "missing", "hide", "busy", "hunting", "climbing", "visible", "sharing", "shared", "spat", "shed", "opaque"}  # fmt: skip
+FULL = {"fat", "plump", "swollen", "huge"}
+DULL = {"dark", "shiny", "dull", "black"}
+SHAPES = FULL | DULL
+NOUNS_TOO = {"hide", "cut", "shed", "climbing", "missing"}
+SEEN_THINGS = ("exuvia", "mould", "substrate", "dampness", "body", "pairing")
+EQUIPMENT_DONE = ("new", "installed", "fitted", "swapped", "extra", "another", "broke", "broken", "died")
+WEB_OWNERS = {"the", "her", "his", "its", "their", "sperm"}
+NOUN_LEADS = {"the", "her", "his", "its", "their", "a", "new", "cork"}
 
 
 def observation(scope: Scope) -> list[Draft]:
     """Signs seen in the clause."""
-    items = [item for item in scope.free if item.sense("sign") and item.kind == "word" and _is_sign(scope, item)]
-    shape = [item for item in scope.free if item.text in SHAPES]
-    texts = {item.text for item in shape}
-    if {"fat", "plump", "swollen", "huge"} & texts and {"dark", "shiny", "dull", "black"} & texts:
-        items += [item for item in shape if item not in items]
+    items = _sign_items(scope)
+    signs = _signs(scope, items)
     together = scope.clause.plain("together")
-    dining = scope.clause.verb("feed", "eat") or scope.clause.thing("feeding") or scope.clause.senses("outcome", "ate")
-    signs = _signs(scope, items, shaped=len(texts) > 1)
-    if together and dining and "eating_together" not in signs:
+    if together and _dining(scope) and "eating_together" not in signs:
         items.append(together)
         signs.append("eating_together")
-    if (
-        {"fighting", "mould", "mites"} & set(signs)
-        and "out" in signs
-        and all(item.text.startswith("on ") for item in items if item.sense("sign", "out"))
-    ):
-        signs.remove("out")
-    if "fighting" in signs and (scope.clause.plain("over") or any(item.text.endswith(" over") for item in items)):
+    signs = _without_place_of_trouble(items, signs)
+    if "fighting" in signs and _over_something(scope, items):
         scope.use(scope.prey(), *scope.numbers)
-    if not signs:
-        return []
-    before = scope.before
-    if not scope.names and _denied_here(scope, items):
-        scope.use(*items)
-        return []
-    if before and before.kind == "pairing" and not scope.names and "injured" not in signs:
-        scope.use(*scope.free)
-        return []
-    if (
-        before
-        and before.kind == "observation"
-        and not scope.names
-        and not before.negated
-        and not scope.clause.dates
-        and not scope.clause.plain("now")
-    ):
-        before.fields["signs"] = list(dict.fromkeys([*before.fields["signs"], *signs]))
-        before.made_by["signs"] += items
-        scope.use(*items, *scope.free)
+    if not signs or _told_already(scope, items, signs):
         return []
     draft = scope.draft("observation", *items).put("signs", signs, *items)
-    scope.use(
-        *[
-            item
-            for item in scope.free
-            if item.verb("see", "get", "check", "take", "leave")
-            or item.thing("exuvia", "mould", "substrate", "dampness", "body", "pairing")
-        ],
-        *scope.numbers,
-    )
+    scope.use_where(lambda item: item.verb("see", "get", "check", "take", "leave") or item.thing(*SEEN_THINGS))
+    scope.use(*scope.numbers)
     return [draft]
 
 
-def _denied_here(scope: Scope, items: list[Item]) -> bool:
-    """ "nobody was hurt": a sign denied of nobody in particular tells nothing."""
-    negation = next(
-        (
-            item
-            for item in scope.clause.items
-            if item.kind == "word" and item.sense("negation") and not item.sense("sign")
-        ),
-        None,
-    )
-    return negation is not None and all(item.start > negation.start for item in items)
+def _sign_items(scope: Scope) -> list[Item]:
+    """The words for signs, and "fat and dark" where both are said."""
+    items = [item for item in scope.free if item.sense("sign") and item.kind == "word" and _is_sign(scope, item)]
+    shape = [item for item in scope.free if item.text in SHAPES]
+    texts = {item.text for item in shape}
+    return items + [item for item in shape if item not in items] if FULL & texts and DULL & texts else items
 
 
-def _signs(scope: Scope, items: list[Item], *, shaped: bool) -> list[str]:
-    signs = list(dict.fromkeys(item.sense("sign").value for item in items if item.sense("sign")))  # type: ignore[union-attr]
-    if shaped and any(item.text in SHAPES for item in items) and "premoult" not in signs:
-        signs.append("premoult")
-    if (
-        "premoult" in signs
-        and "webbing" in signs
-        and (
-            _walled_in(items)
-            or any(item.thing("exuvia") or item.text in {"before", "ahead"} for item in scope.clause.items)
-        )
-    ):
-        signs.remove("webbing")
-    if (
-        "hiding" in signs
-        and "out" in signs
-        and any(item.sense("sign", "hiding") and item.text.startswith(("no", "not", "none")) for item in items)
-    ):
-        signs.remove("out")
-    return signs
-
-
-def _walled_in(items: list[Item]) -> bool:
-    """The webbing of "closed herself in with webbing" is that of the moult."""
-    return any(
-        item.sense("sign", "premoult")
-        and (" in" in item.text or item.text.startswith(("sealed", "sealing", "webbed", "closed")))
-        for item in items
-    )
-
-
-def _is_sign(scope: Scope, item: Item) -> bool:
-    """Whether a loose word ("out", "web", "cut") is a sign here and not part of something else."""
-    if item.text == "all out":
-        return not scope.clause.verb("put", "remove", "take", "move", "sell", "offer")
-    before_that = scope.clause.plain("before")
-    if before_that and before_that.start < item.start and not scope.clause.thing("exuvia"):
-        return False
-    if item.text not in LOOSE:
-        return True
+def _dining(scope: Scope) -> bool:
     clause = scope.clause
-    at = position(clause, item)
-    before = clause.items[at - 1] if at else None
-    after = clause.items[at + 1] if at + 1 < len(clause.items) else None
-    if item.text == "out":
-        if after is not None and (after.text in {"of"} or after.kind == "name"):
-            return False
-        return not (
-            before is not None and (before.verb() and not before.verb("see", "get") and not before.sense("sign"))
-        ) and not scope.clause.verb("remove", "take", "move", "sell", "put")
-    if item.text in {"web", "webs"}:
-        return (
-            not (before is not None and before.text in {"the", "her", "his", "its", "their", "sperm"})
-            or scope.clause.plain("everywhere") is not None
-        )
-    if item.text in {"hide", "cut", "shed", "climbing", "missing"}:
-        return not (before is not None and before.text in {"the", "her", "his", "its", "their", "a", "new", "cork"})
+    return bool(clause.verb("feed", "eat") or clause.thing("feeding") or clause.senses("outcome", "ate"))
+
+
+def _over_something(scope: Scope, items: list[Item]) -> bool:
+    return scope.clause.plain("over") is not None or any(item.text.endswith(" over") for item in items)
+
+
+def _told_already(scope: Scope, items: list[Item], signs: list[str]) -> bool:
+    """Whether the signs are denied, explain a pairing, or belong to the sighting told before; then they are used up."""
+    if not scope.names and _denied_here(scope, items):
+        scope.use(*items)
+        return True
+    before = scope.before
+    if before is None or scope.names:
+        return False
+    if before.kind == "pairing" and "injured" not in signs:
+        scope.use_all()
+        return True
+    same_time = not scope.clause.dates and not scope.clause.plain("now")
+    if before.kind != "observation" or before.negated or not same_time:
+        return False
+    before.fields["signs"] = list(dict.fromkeys([*before.fields["signs"], *signs]))
+    before.made_by["signs"] += items
+    scope.use_all()
     return True
 
 
+def _denied_here(scope: Scope, items: list[Item]) -> bool:
+    """Whether a sign is denied of nobody in particular ("nobody was hurt"), which tells nothing."""
+    words = (item for item in scope.clause.items if item.kind == "word" and item.sense("negation"))
+    negation = next((item for item in words if not item.sense("sign")), None)
+    return negation is not None and all(item.start > negation.start for item in items)
+
+
+def _signs(scope: Scope, items: list[Item]) -> list[str]:
+    """What the words stand for, each once; two words for a full, dull body are premoult."""
+    signs = list(dict.fromkeys(value_of(item, "sign") for item in items if item.sense("sign")))
+    shaped = len({item.text for item in scope.free if item.text in SHAPES}) > 1
+    if shaped and any(item.text in SHAPES for item in items) and "premoult" not in signs:
+        signs.append("premoult")
+    if {"premoult", "webbing"} <= set(signs) and (_walled_in(items) or _about_moult(scope)):
+        signs.remove("webbing")
+    hidden = any(item.sense("sign", "hiding") and item.text.startswith(("no", "not", "none")) for item in items)
+    if {"hiding", "out"} <= set(signs) and hidden:
+        signs.remove("out")  # "not out"
+    return signs
+
+
+def _without_place_of_trouble(items: list[Item], signs: list[str]) -> list[str]:
+    """The signs without the "out" of "mould on top" and "fighting on the surface": it says where, not who was out."""
+    trouble = {"fighting", "mould", "mites"} & set(signs)
+    where = all(item.text.startswith("on ") for item in items if item.sense("sign", "out"))
+    return [sign for sign in signs if sign != "out"] if trouble and where else signs
+
+
+def _walled_in(items: list[Item]) -> bool:
+    """Whether the webbing is that of the moult: "closed herself in with webbing"."""
+    moulting = [item.text for item in items if item.sense("sign", "premoult")]
+    return any(" in" in text or text.startswith(("sealed", "sealing", "webbed", "closed")) for text in moulting)
+
+
+def _about_moult(scope: Scope) -> bool:
+    return any(item.thing("exuvia") or item.text in {"before", "ahead"} for item in scope.clause.items)
+
+
+def _is_sign(scope: Scope, item: Item) -> bool:
+    """Whether a word is a sign here: not something that was before, nor a loose word ("out", "web") of something else."""
+    clause = scope.clause
+    if item.text == "all out":
+        return not clause.verb("put", "remove", "take", "move", "sell", "offer")
+    before_that = clause.plain("before")
+    if before_that and before_that.start < item.start and not clause.thing("exuvia"):
+        return False
+    at = position(clause, item)
+    lead = clause.items[at - 1] if at else None
+    if item.text == "out":
+        return _is_outside(scope, lead, clause.items[at + 1] if at + 1 < len(clause.items) else None)
+    if item.text in {"web", "webs"}:
+        return lead is None or lead.text not in WEB_OWNERS or clause.plain("everywhere") is not None
+    return item.text not in NOUNS_TOO or lead is None or lead.text not in NOUN_LEADS
+
+
+def _is_outside(scope: Scope, lead: Item | None, after: Item | None) -> bool:
+    """Whether "out" says where an animal was, and is no part of "out of", "took out" or "out tub 4"."""
+    if after is not None and (after.text == "of" or after.kind == "name"):
+        return False
+    phrasal = lead is not None and lead.verb() and not lead.verb("see", "get") and not lead.sense("sign")
+    return not phrasal and not scope.clause.verb("remove", "take", "move", "sell", "put")
+
+
 def equipment(scope: Scope) -> list[Draft]:
-    """ "new heat mat on the scorpion box": things put in or taken out of a place are a note on it."""
+    """A note on things put in or taken out of a place: "new heat mat on the scorpion box"."""
     thing = scope.thing("equipment")
-    done = scope.plain(
-        "new", "installed", "fitted", "swapped", "extra", "another", "broke", "broken", "died"
-    ) or scope.verb("buy", "change", "put", "offer", "move", "remove")
+    verb = scope.verb("buy", "change", "put", "offer", "move", "remove")
+    done = scope.plain(*EQUIPMENT_DONE) or verb
     if thing is None or done is None or not scope.names or scope.prey():
         return []
     draft = scope.draft("note", thing)
-    scope.use(*scope.free)
+    scope.use_all()
     return [draft]

@@ -64,23 +64,29 @@ def _belongs_before(scope: Scope) -> bool:
         return False
     if before.kind == "pairing":
         return before.clause is scope.clause or not scope.names
+    taken_along = {
+        "move": _gives_place(scope, before),
+        "arrival": scope.verb("join", "put", "move") and scope.plain("they", "them", "it", "others"),
+        "sac": scope.verb("put", "move") and scope.plain("them", "it") and not scope.names,
+    }
+    if not taken_along.get(before.kind):
+        return False
+    scope.use_all()
+    return True
+
+
+def _gives_place(scope: Scope, before: Draft) -> bool:
+    """Whether "put them in tub 4" names the place of the move told before; then it is put there."""
     put = scope.verb("put", "move")
     if (
-        before.kind == "move"
-        and "to" not in before.fields
-        and put
-        and scope.names
-        and scope.plain("them", "those", "it")
+        before.kind != "move"
+        or "to" in before.fields
+        or not (put and scope.names and scope.plain("them", "those", "it"))
     ):
-        to = destination(scope, put)
-        if to:
-            set_destination(before, to, scope)
-    elif before.kind == "arrival":
-        to = scope.verb("join", "put", "move") and scope.plain("they", "them", "it", "others")
-    else:
-        to = before.kind == "sac" and put and scope.plain("them", "it") and not scope.names
+        return False
+    to = destination(scope, put)
     if to:
-        scope.use_all()
+        set_destination(before, to, scope)
     return bool(to)
 
 

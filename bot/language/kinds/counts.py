@@ -1,0 +1,196 @@
+"""Head counts: counted, seen, or guessed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bot.language.drafts import quantity_of
+
+if TYPE_CHECKING:
+    from bot.language.drafts import Draft, Scope
+    from bot.language.items import Item
+
+NUMBER_OF = {
+    "moult": "number", "death": "number", "departure": "number", "arrival": "number", "count": "count", "feeding": "quantity",
+}  # fmt: skip
+SEEN = {
+    "left", "visible", "showing", "remaining", "present", "alive", "strong", "accounted", "inside", "total", "altogether",
+    "still", "survivors", "surviving", "there",
+}  # fmt: skip
+COUNT_NOUNS = {"headcount", "head count", "count", "recount"}
+INSIDE_WORDS = {"there", "total", "all", "the", "my"}
+FEWER_NOW = {"departure", "death", "move", "count"}
+
+
+def count(scope: Scope) -> list[Draft]:
+    """Heads counted or guessed."""
+    number = scope.number()
+    same = _same_kind(scope, number) if number else None
+    if same is not None:
+        return [same]
+    if number is None:
+        return _awaited_count(scope)
+    said = scope.verb("count"), scope.thing("count")
+    counted = any(said)
+    awaited = _awaiting(scope)
+    if not (counted or awaited is not None or _tells_heads(scope, number)) or (scope.prey() and not counted):
+        return []
+    if awaited is not None and not scope.names:
+        awaited.put("count", quantity_of(number).count(), number)
+        scope.use_all()
+        return []
+    draft = scope.draft("count", *said, scope.prey()).put("count", quantity_of(number).count(), number)
+    _use_count(scope, number, counted=counted)
+    return [draft]
+
+
+def _awaiting(scope: Scope) -> Draft | None:
+    """The count told before that still lacks its number."""
+    before = scope.before
+    return before if before is not None and before.kind == "count" and "count" not in before.fields else None
+
+
+def _use_count(scope: Scope, number: Item, *, counted: bool) -> None:
+    scope.use(number, scope.verb("see", "get", "leave"))
+    if scope.clause.plain("of"):
+        scope.use(*scope.numbers)
+    if not counted:
+        scope.use_where(lambda item: item.sense("outcome") or item.verb("leave"))
+    scope.use_where(lambda item: item.sense("sign", "out"))
+
+
+def _same_kind(scope: Scope, number: Item) -> Draft | None:
+    """The draft of a name and a number alone, of the kind told right before: "8 exuviae in A, 2 in B"."""
+    before = scope.before
+    if before is None or not scope.names or before.kind not in NUMBER_OF or before.negated:
+        return None
+    field = NUMBER_OF[before.kind]
+    heading = scope.clause.joiner == ":" and not before.names
+    if before.clause.number != scope.clause.number or (field not in before.fields and not heading):
+        return None
+    if not all(item is number or _goes_with_number(item, before) for item in scope.free):
+        return None
+    draft = scope.draft(before.kind, number).put(field, quantity_of(number).count(), number)
+    for name in ("prey", "prey_state"):
+        if name in before.fields:
+            draft.more(name, before)
+    return draft
+
+
+def _goes_with_number(item: Item, before: Draft) -> bool:
+    if item.kind in {"name", "plain", "date"} or item.sense("filler") or item.sense("each"):
+        return True
+    return item.verb("get") and before.kind == "feeding"
+
+
+def _awaited_count(scope: Scope) -> list[Draft]:
+    """The count of "counted B on friday:", whose number comes in the next clause."""
+    verb, noun = scope.verb("count"), scope.thing("count")
+    got = noun and scope.verb("get", "offer")
+    done = noun and noun.text in COUNT_NOUNS and scope.plain("did", "done", "for", "of")
+    if not (verb or got or done) or scope.sense("negation"):
+        return []
+    return [scope.draft("count", verb, noun)]
+
+
+def _tells_heads(scope: Scope, number: Item) -> bool:
+    """Whether a bare number is of heads: "42 in", "about 40 in A", "5 left", "24 I could see", "at least a dozen visible"."""
+    if _counts_other_things(scope, number):
+        return False
+    if _guessed_of_name(scope, number) or _leaves(scope, number):
+        return True
+    for rule in (_left, _inside, _name_after):
+        heads = rule(scope, number)
+        if heads is not None:
+            return heads
+    return (
+        _could_see(scope) or _seen(scope, number) or any(item.thing("count") for item in scope.clause.after(number)[:1])
+    )
+
+
+def _counts_other_things(scope: Scope, number: Item) -> bool:
+    other_number = any(item.kind == "number" and item is not number for item in scope.free)
+    if other_number and not scope.clause.plain("of"):
+        return True
+    return any(item.sense("verb") and not _goes_with_heads(item) for item in scope.free)
+
+
+def _goes_with_heads(item: Item) -> bool:
+    return bool(item.verb("see", "get", "leave", "check") or item.sense("sign") or item.sense("outcome"))
+
+
+def _is_guess(number: Item) -> bool:
+    return quantity_of(number).sense != "exact"
+
+
+def _guessed_of_name(scope: Scope, number: Item) -> bool:
+    """Whether a guess stands right before a name, or with a name alone: "about 40 in A", "villa: 20ish"."""
+    if not _is_guess(number) or scope.prey() or scope.sense("sign") or _lives(scope):
+        return False
+    after = scope.clause.after(number)
+    if after and after[0].kind == "name":
+        return True
+    return bool(scope.names) and all(item is number or _says_nothing(item) for item in scope.free)
+
+
+def _says_nothing(item: Item) -> bool:
+    if item.kind in {"name", "date"} or item.text in {"i", "the", "of", "think"}:
+        return True
+    return item.sense("filler") is not None
+
+
+def _leaves(scope: Scope, number: Item) -> bool:
+    """Whether the number closes "leaves 12", after some have gone."""
+    leaving = any(item.text in {"leaves", "leaving"} for item in scope.clause.before(number))
+    last = not scope.clause.after(number)
+    return last and leaving and scope.before is not None and scope.before.kind in FEWER_NOW
+
+
+def _left(scope: Scope, number: Item) -> bool | None:
+    """Whether "5 left" is of heads and not of food; None where nothing is left."""
+    after = scope.clause.after(number)[:2]
+    if not any(item.text in {"left", "remaining", "left over"} or item.verb("leave") for item in after):
+        return None
+    before = scope.before
+    fed = before is not None and before.kind == "feeding" and "quantity" in before.fields
+    return not fed and not scope.sense("outcome", "ate")
+
+
+def _inside(scope: Scope, number: Item) -> bool | None:
+    """Whether "42 in" or "42 in A" is of heads; None where the words are others."""
+    after = scope.clause.after(number)
+    texts = [item.text for item in after[:2]]
+    if texts[:1] != ["in"] and texts != ["of", "them"]:
+        return None
+    place = len(after) == 1 or after[1].kind in {"name", "date"} or after[1].text in INSIDE_WORDS
+    return place and not _lives(scope)
+
+
+def _name_after(scope: Scope, number: Item) -> bool | None:
+    """Whether "12 golds alive" is of heads; None where the words are others."""
+    after = scope.clause.after(number)[:2]
+    if len(after) < 2 or after[0].kind != "name" or after[1].text not in {"in", "left", "alive", "visible"}:
+        return None
+    return not _lives(scope)
+
+
+def _could_see(scope: Scope) -> bool:
+    able = "could" in scope.clause.texts or "can" in scope.clause.texts
+    return scope.verb("see") is not None and able and not scope.sense("sign")
+
+
+def _seen(scope: Scope, number: Item) -> bool:
+    if _lives(scope):
+        return False
+    after = {item.text for item in scope.clause.after(number)[:2]}
+    before = {item.text for item in scope.clause.before(number)[-4:]}
+    guessed_out = _is_guess(number) and scope.names and scope.sense("sign", "out")
+    told = {"there", "guess", "still"} & before and (scope.names or scope.before)
+    return bool(guessed_out or SEEN & after or told)
+
+
+def _lives(scope: Scope) -> bool:
+    """Whether the clause tells of something else that is counted."""
+    if scope.thing("exuvia", "death", "sac", "eggs", "leftovers") or scope.verb("moult", "die", "hatch"):
+        return True
+    return any(item.sense("sign") and not item.sense("sign", "out") for item in scope.free)

@@ -1,0 +1,79 @@
+"""Egg sacs, oothecae and clutches: laid, pulled, eaten, hatched."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from bot.language.drafts import Draft, Scope
+    from bot.language.items import Item
+
+FRESH = ("new", "fresh", "another", "first", "second", "with", "has")
+SAC_VERBS = ("lay", "take", "cannibalise", "get", "remove", "see", "put", "eat", "offer")
+
+
+def sac(scope: Scope) -> list[Draft]:
+    """Egg sac, ootheca or clutch: laid (or first seen), pulled, eaten, hatched."""
+    if _more_of_sac(scope):
+        return []
+    noun, eggs, hatch = scope.thing("sac"), scope.thing("eggs"), scope.verb("hatch")
+    laid = next((item for item in scope.free if item.text in {"laid", "layed"}), None)
+    eggs_told = laid or (eggs and scope.verb("lay", "see", "remove", "get", "eat"))
+    stage = _stage(scope)
+    bought = hatch and scope.verb("buy", "arrive")
+    if stage is None or (noun is None and (bought or not (hatch or eggs_told))):
+        return []
+    number = _young(scope)
+    told = scope.verb("remove", "eat", "lay", "see", "get"), scope.thing("young"), scope.sense("outcome")
+    draft = scope.draft("sac", noun, eggs, hatch, laid, *told)
+    draft.put("stage", stage, *draft.made_by["kind"])
+    if number is not None and number.quantity:
+        draft.put("number", number.quantity.count(), number)
+        scope.use(number)
+    scope.use_where(lambda item: item.verb(*SAC_VERBS) or item.sense("outcome") or item.thing("young"))
+    return [draft]
+
+
+def _more_of_sac(scope: Scope) -> bool:
+    """Whether "… hatched, 150 or so" gives the number in a clause of its own; then it is put there."""
+    before, number = scope.before, _young(scope)
+    if before is None or before.kind != "sac" or "number" in before.fields:
+        return False
+    if number is None or number.quantity is None:
+        return False
+    alone = scope.clause.items[0] is number and not any(item.forms for item in scope.free)
+    if (scope.names and not alone) or _another_act(scope):
+        return False
+    before.put("number", number.quantity.count(), number)
+    scope.use_all()
+    return True
+
+
+def _another_act(scope: Scope) -> bool:
+    verb = scope.verb("feed", "mist", "count", "sell", "die", "moult", "move")
+    return bool(scope.prey() or verb or scope.thing("sac", "exuvia", "death"))
+
+
+def _stage(scope: Scope) -> str | None:
+    if scope.verb("hatch"):
+        return "hatched"
+    if scope.verb("eat", "cannibalise") or scope.sense("outcome", "ate"):
+        return "eaten"
+    if scope.verb("remove", "take") or scope.plain("opened", "open", "cut", "incubator", "incubating"):
+        return "pulled"
+    first_seen = scope.verb("lay", "get", "see", "offer") or scope.plain(*FRESH, "gravid")
+    return "laid" if first_seen else None
+
+
+def _young(scope: Scope) -> Item | None:
+    """The number of young or eggs: never the number of sacs."""
+    return next((item for item in scope.numbers if _counts_young(scope, item)), None)
+
+
+def _counts_young(scope: Scope, number: Item) -> bool:
+    if number.quantity is None or number.quantity.unit is not None or number.quantity.article:
+        return False
+    following = scope.clause.after(number)
+    texts = [item.text for item in following[:2]]
+    of_others = texts[:1] == ["of"] and texts[1:] not in (["them"], ["em"])
+    return not of_others and not (following and following[0].thing("sac"))
