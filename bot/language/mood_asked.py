@@ -1,0 +1,119 @@
+"""Whether a clause asks: by its question word, its order of words, its mark, or as a noun phrase that can only be a question."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bot.language.mood_told import has_base_verb, is_told, repeats
+
+if TYPE_CHECKING:
+    from bot.language.clauses import Clause
+    from bot.language.items import Item
+
+AUXILIARIES = {
+    "did", "does", "do", "has", "have", "is", "are", "was", "were", "had", "am", "will", "can", "could", "should", "shall",
+}  # fmt: skip
+SUBJECTS = {
+    "i", "we", "you", "she", "he", "they", "it", "anyone", "anybody", "someone", "anything", "there", "any", "everyone",
+    "everybody", "all", "the", "my", "our", "either", "both", "those", "these", "that", "this",
+}  # fmt: skip
+GROUP_SUBJECTS = {"the", "my", "our", "all", "both", "that", "this", "those", "these"}
+WH_WORDS = {"when", "what", "where", "who", "which", "how", "why"}
+STRONG_WORDS = WH_WORDS | {
+    "whose", "show me", "history", "anything", "tell me", "list", "can you show", "can you tell me", "could you tell me",
+    "do you know", "pull up", "bring up", "look up", "log for", "the log for", "record for", "timeline", "summary of",
+    "summary for", "show", "let me see", "has anyone", "remind me when", "remind me how", "remind me what", "i want to see",
+    "i need to know", "print", "records", "give me",
+}  # fmt: skip
+AFTER_WH = AUXILIARIES | {
+    "needs", "need", "else", "time", "day", "much", "many", "long", "big", "humid", "warm", "hot", "old", "often", "ones", "one",
+    "heavy", "large", "happened", "damp", "last", "next", "is", "not", "come", "exactly", "far", "about", "on", "due", "kind",
+    "tubs", "groups", "animals", "on earth", "dry", "wet", "cold", "small", "wide", "tall", "of", "moulted", "ate", "fed", "got",
+    "still", "went", "in",
+}  # fmt: skip
+REMINDERS = {"remind me", "remind us", "nudge me", "ping me"}
+ORDERING = {"set", "schedule", "make", "put", "add"}
+
+
+def asks(clause: Clause, opening: list[Item], end: str, *, last: bool) -> bool:
+    """Whether the clause asks. `opening` is the clause without greetings, `end` closes its sentence, whose `last` it may be."""
+    if _orders(clause, opening):
+        return False
+    first = opening[0]
+    asked = _asked_by_first_word(first, opening[1:], end)
+    if asked is not None:
+        return asked
+    following = opening[1] if len(opening) > 1 else None
+    thing = following is not None and (following.thing() or following.sense("verb"))
+    if first.text in {"next", "last"} and thing and not is_told(clause):
+        return True
+    return (end == "?" and last) or _names_question(clause)
+
+
+def _orders(clause: Clause, opening: list[Item]) -> bool:
+    """Whether a reminder is ordered in the words of a question: "can you remind me to mist A"."""
+    first = opening[0].text
+    reminder = next((item for item in clause.items if item.kind == "word" and item.text in REMINDERS), None)
+    if reminder is not None and any(item.forms or item.thing() for item in clause.after(reminder)):
+        return True
+    if first in {"can you", "could you", "can you set"} and _plan_verb(opening[1:]):
+        return True
+    return first in {"can", "could", "can you", "could you"} and repeats(clause)
+
+
+def _plan_verb(items: list[Item]) -> bool:
+    reminded = any(item.verb("remind") or item.sense("plan") for item in items[:3])
+    return reminded or any(item.text in ORDERING for item in items[:2])
+
+
+def _asked_by_first_word(first: Item, rest: list[Item], end: str) -> bool | None:
+    """What the first word says: True or False; None where it is no question word and the rest must tell."""
+    is_question_word = first.kind in {"word", "plain"} and first.sense("question") is not None
+    if not is_question_word or first.sense("sign"):
+        return None
+    if first.text in STRONG_WORDS:
+        return _question_word(first, rest, end)
+    if first.text in {"any", "anyone", "anybody"}:
+        return True
+    return _inverted(first, rest, end) if first.text in AUXILIARIES else None
+
+
+def _question_word(first: Item, rest: list[Item], end: str) -> bool:
+    """Whether "when", "who" or "how" asks: it may also only join ("when I fed B")."""
+    if first.text not in WH_WORDS or end == "?" or not rest:
+        return True
+    following = rest[0]
+    if following.text in AFTER_WH or following.text.startswith(("has", "have", "did", "is", "not")):
+        return True
+    named = following.sense("verb") is not None or following.kind == "name" or following.text in SUBJECTS
+    return first.text in {"who", "why", "how", "which"} and named
+
+
+def _inverted(first: Item, rest: list[Item], end: str) -> bool:
+    """Whether an auxiliary before its subject asks; before a verb it only lacks its "I" ("have fed B", "was misting")."""
+    if end == "?":
+        return True
+    if not rest or not (rest[0].kind == "name" or rest[0].text in SUBJECTS):
+        return False
+    subject = rest[0]
+    if subject.kind == "name" and first.text in {"did", "do"}:
+        return has_base_verb(rest[1:])
+    if subject.text in GROUP_SUBJECTS and first.text in {"did", "do", "have"}:
+        return has_base_verb(rest[1:])
+    return first.text != "had" or subject.text in {"i", "we", "you"}
+
+
+def _names_question(clause: Clause) -> bool:
+    """Whether a noun phrase can only be a question: "B's last moult", "headcount for B", "history for tub 4"."""
+    if is_told(clause) or clause.numbers or repeats(clause):
+        return False
+    texts = set(clause.texts)
+    if {"due", "overdue"} & texts and len(clause.items) < 8 and not _tells_state(clause):
+        return True
+    latest = {"last", "next", "latest"} & texts and any(item.thing() or item.sense("verb") for item in clause.items)
+    planned = any(item.sense("plan") for item in clause.items)
+    return bool({"history", "overdue"} & texts or (latest and not planned))
+
+
+def _tells_state(clause: Clause) -> bool:
+    return any(item.thing("exuvia") or item.sense("sign") for item in clause.items)

@@ -1,0 +1,91 @@
+"""Whether a clause plans: a marker of plans, a repeat, a day ahead, or an order."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bot.language.mood_told import has_base_verb, is_told, repeats
+
+if TYPE_CHECKING:
+    from bot.language.clauses import Clause
+    from bot.language.items import Item
+
+TOLD_WITHOUT_I = {
+    "put", "split", "shed", "spread", "cut", "water", "mist", "spray", "spot", "wet", "count", "measure", "size", "new", "top",
+    "pop", "mate",
+}  # fmt: skip
+PARTS_OF_TODAY = ("morn", "after", "even", "night", "am", "pm", "arvo", "week", "month", "wk")
+WANTS_VERB = {
+    "needs", "need a", "needs a", "better", "will", "shall", "got to", "about to", "set", "plan", "time to", "reminder",
+    "schedule", "remind", "have to", "has to", "want to",
+}  # fmt: skip
+
+
+def plans(clause: Clause, opening: list[Item], earlier: str) -> bool:
+    """Whether the clause plans. `opening` is the clause without greetings, `earlier` the mood of the clause before."""
+    if _marked(clause) or _repeats(clause, earlier):
+        return True
+    if is_told(clause):
+        return False
+    ahead = any(item.date and (item.date.relation == "future" or _still_to_come(item)) for item in clause.dates)
+    going = any("ing" in item.forms for item in opening[:2])
+    if (ahead or (_this_day(clause) and going)) and not clause.numbers:
+        return True
+    return (ahead and has_base_verb(clause.items)) or _orders(clause, opening[0])
+
+
+def _marked(clause: Clause) -> bool:
+    """Whether the clause's first word for plans ("needs", "will", "remind me") marks it as one."""
+    words = (item for item in clause.items if item.kind not in {"name", "date", "number"})
+    marker = next((item for item in words if item.sense("plan", "true")), None)
+    return marker is not None and _marks_plan(clause, marker)
+
+
+def _marks_plan(clause: Clause, marker: Item) -> bool:
+    following = clause.after(marker)
+    next_word = following[0].text if following else ""
+    if marker.text == "time to" and any(item.sense("negation") for item in clause.before(marker)):
+        return False
+    if marker.text in WANTS_VERB:
+        acts = any(item.sense("verb") or item.thing() or item.text in {"be", "do"} for item in following)
+        return acts and not (marker.text == "will" and next_word == "not")
+    guess = marker.text == "must" and next_word in {"be", "have"}  # "must be a moult coming"
+    verbs = any(item.sense("verb") or item.text in {"be", "do"} for item in following[:4])
+    moving = marker.text == "going to" and bool(following) and not verbs  # "going to tub 4"
+    return not guess and not moving
+
+
+def _repeats(clause: Clause, earlier: str) -> bool:
+    """Whether a repeat is planned, and is no habit told: "was misting tub 2 every other day"."""
+    if not repeats(clause) or {"was", "were", "been", "used to", "had"} & set(clause.texts):
+        return False
+    if not is_told(clause):
+        return True
+    return (earlier == "plan" or clause.plain("please") is not None) and clause.plain("i", "we") is None
+
+
+def _still_to_come(item: Item) -> bool:
+    """Whether a day and month told without a year is nearer ahead than behind ("on 8th of august" said in July)."""
+    date = item.date
+    return date is not None and date.this_year is not None and date.on is not None and date.on < date.this_year
+
+
+def _this_day(clause: Clause) -> bool:
+    """Whether a day is told as "this friday", which with "feeding" lies ahead."""
+    return any(item.date and item.date.on and _names_this_day(item.text.lower()) for item in clause.dates)
+
+
+def _names_this_day(words: str) -> bool:
+    return words.startswith("this ") and not words.split()[1].startswith(PARTS_OF_TODAY)
+
+
+def _orders(clause: Clause, first: Item) -> bool:
+    """Whether a keeper's verb in its base form opens the clause: an order, unless it may as well be a past ("put", "shed")."""
+    verb = first.sense("verb")
+    if verb is None or verb.agent != "keeper" or first.kind != "word" or not has_base_verb([first]):
+        return False
+    if any(item.date and item.date.relation == "past" for item in clause.dates):
+        return False
+    if first.text not in TOLD_WITHOUT_I:
+        return bool(clause.dates or clause.names)
+    return any(item.date and (item.date.relation == "future" or item.date.recur) for item in clause.dates)
