@@ -166,6 +166,23 @@ class App:
                 outbox.mark_sent(session, row.id)
         return [from_body(row.body) for row in rows]
 
+    def sweep(self, *channels: str) -> int:
+        """Say unasked what is to be said by now, on these channels (none named: on all); how many messages that makes.
+
+        They wait in the outbox afterwards. To be called every few seconds, by as many processes as may be.
+        """
+        from bot.reminders.agenda import agenda  # noqa: PLC0415 - a single message does without
+        from bot.reminders.sweep import sweep  # noqa: PLC0415
+
+        return sweep(self.store, self.clock.now(), agenda, frozenset(channels) or None)
+
+    def next_push(self, until: datetime, *channels: str) -> datetime | None:
+        """The first moment from now up to `until` at which a sweep may have something to say; None for none."""
+        from bot.reminders.sweep import next_moment  # noqa: PLC0415 - as above
+
+        with self.store.read() as session:
+            return next_moment(session, self.clock.now(), until, frozenset(channels) or None)
+
     def _handle_next(self) -> bool:
         """Handle the next message; False when none waits. A message that raises is left waiting, or set aside at last."""
         message: InboxRow | None = None

@@ -48,6 +48,11 @@ class Household:
         """One message of the owner, from the terminal."""
         return self.app.say(OWNER, text)
 
+    def pushes(self) -> list[Reply]:
+        """What the bot has to say unasked, by now, to the owner who writes from the terminal."""
+        self.app.sweep(CONSOLE)
+        return self.app.collect(CONSOLE, OWNER)
+
     @property
     def asks_back(self) -> bool:
         """Whether a question to the owner, who writes from the terminal, is open."""

@@ -105,11 +105,13 @@ def shifted(messages: Sequence[Message], last_day: date) -> list[Message]:
 def play(messages: Iterable[Message], household: Household, clock: SetClock) -> Iterator[dict[str, Any]]:
     """Say each message at its time; what the bot says, in time order, as the lines that `rackside replay` prints.
 
-    `clock` must be the household's own. Members are let in as they first speak.
+    `clock` must be the household's own. Members are let in as they first speak. What the bot says unasked between two messages comes
+    at its own time, with "push": true.
     """
     zone = household.collection.zone
     present: set[str] = set()
     for message in messages:
+        yield from _pushed(household, clock, utc(message.at, zone), sorted(present))
         clock.moment = utc(message.at, zone)
         if message.sender not in present:
             let_in(household, message.sender)
@@ -118,6 +120,20 @@ def play(messages: Iterable[Message], household: Household, clock: SetClock) -> 
         household.app.work()
         for reply in household.app.collect(CHANNEL, message.sender):
             yield reply_line(message, reply)
+
+
+def _pushed(household: Household, clock: SetClock, until: datetime, members: Sequence[str]) -> Iterator[dict[str, Any]]:
+    """Let time pass up to the next message, stopping wherever something may have to be said; what is said on the way."""
+    if not members:
+        return
+    household.app.sweep(CHANNEL)
+    while (moment := household.app.next_push(until, CHANNEL)) is not None:
+        clock.moment = moment
+        household.app.sweep(CHANNEL)
+        local = moment.astimezone(ZoneInfo(household.collection.zone)).replace(tzinfo=None)
+        for name in members:
+            for reply in household.app.collect(CHANNEL, name):
+                yield _line(local, name, reply) | {"push": True}
 
 
 def hand_in(message: Message, household: Household, channel: str) -> None:
@@ -152,9 +168,13 @@ def utc(local: datetime, zone: str) -> datetime:
 
 def reply_line(message: Message, reply: Reply) -> dict[str, Any]:
     """One message of the bot as it is printed."""
+    return _line(message.at, message.sender, reply)
+
+
+def _line(at: datetime, to: str, reply: Reply) -> dict[str, Any]:
     return {
-        "at": message.at.isoformat(timespec="minutes"),
-        "to": message.sender,
+        "at": at.isoformat(timespec="minutes"),
+        "to": to,
         "text": reply.text,
         "choices": list(reply.choices),
         "entries": list(reply.entries),

@@ -74,8 +74,7 @@ def claim(session: Session, member_id: int, holder: str, now: datetime, lease: t
 
     `holder` is a name that nobody else uses, not even the same process at another time.
     """
-    free = or_(Push.state.in_(_WAITING) & (Push.wakes_at <= now), (Push.state == "claimed") & (Push.lease_until <= now))
-    wanted = select(Push).where(Push.member_id == member_id, free).order_by(Push.wakes_at, Push.id)
+    wanted = select(Push).where(Push.member_id == member_id, _free(now)).order_by(Push.wakes_at, Push.id)
     rows = list(session.scalars(wanted.with_for_update(skip_locked=True)))
     for row in rows:
         row.state, row.claimed_by, row.lease_until = "claimed", holder, now + lease
@@ -114,9 +113,21 @@ def by_ids(session: Session, push_ids: Sequence[int]) -> list[PushRow]:
     return _rows(session, Push.id.in_(push_ids))
 
 
-def of_member(session: Session, member_id: int, states: Sequence[str], since: str = "") -> list[PushRow]:
-    """Pushes of a member in these states whose slot is not before `since` (an ISO date), in the order laid out."""
-    return _rows(session, Push.member_id == member_id, Push.state.in_(states), Push.slot >= since)
+def of_member(session: Session, member_id: int) -> list[PushRow]:
+    """Every push of a member, in the order laid out."""
+    return _rows(session, Push.member_id == member_id)
+
+
+def taken_off(session: Session, collection_id: int, member_id: int) -> list[PushRow]:
+    """Single tasks that no morning list of a member names: those that anybody skipped or settled, and those this one put off."""
+    single = (Push.collection_id == collection_id, Push.purpose == "morning", Push.subject != "")
+    own = (Push.member_id == member_id) & (Push.state == "snoozed")
+    return _rows(session, *single, or_(Push.state.in_(("skipped", "answered")), own))
+
+
+def waits(session: Session, member_id: int, now: datetime) -> bool:
+    """Whether there is a push of a member to claim."""
+    return session.scalar(select(Push.id).where(Push.member_id == member_id, _free(now)).limit(1)) is not None
 
 
 def next_wake(session: Session, member_id: int) -> datetime | None:
@@ -136,6 +147,12 @@ def keep_swept(session: Session, member_id: int, until: datetime, zone: str) -> 
     """The member's pushes are laid out up to that moment."""
     session.merge(Sweep(member_id=member_id, until=until, zone=zone))
     session.flush()
+
+
+def _free(now: datetime) -> ColumnElement[bool]:
+    """Pushes that wait and whose time has come, and those whose holder has let the lease run out."""
+    waiting = Push.state.in_(_WAITING) & (Push.wakes_at <= now)
+    return or_(waiting, (Push.state == "claimed") & (Push.lease_until <= now))
 
 
 def _insert_missing(session: Session) -> Any:  # noqa: ANN401 - the insert of either dialect

@@ -18,6 +18,7 @@ from bot.conversation.targets import target_of
 from bot.conversation.writing import Origin, write_note
 from bot.conversation.zones import set_zone, zone_named
 from bot.language.meaning import Meaning
+from storage import questions
 
 _MORE = re.compile(r"(more|1|next( page)?|go on|older|continue)[.!]*", re.IGNORECASE)
 
@@ -40,6 +41,9 @@ def hear(scene: Scene, origin: Origin, target: int | None) -> Answer:
     zone = zone_named(text)
     if zone is not None:
         return set_zone(scene, zone)
+    pushed = _answer_to_push(scene, text, origin)
+    if pushed is not None:
+        return pushed
     doubt = doubts.open_doubt(scene)
     if doubt is None:
         page = next_page(scene) if _MORE.fullmatch(text) else None
@@ -47,6 +51,15 @@ def hear(scene: Scene, origin: Origin, target: int | None) -> Answer:
             return ask_about(scene, page)
         return act(scene, _read(scene, text, target), origin, target)
     return _hear_in_doubt(scene, doubt, text, origin, target)
+
+
+def _answer_to_push(scene: Scene, text: str, origin: Origin) -> Answer | None:
+    """The answer to a text that settles what the bot asked unasked; None where nothing of that is open, or it does not."""
+    if questions.open_question(scene.session, scene.member.id, pushed=True) is None:
+        return None
+    from bot.reminders import answering  # noqa: PLC0415 - only an open push pays for what answers it
+
+    return answering.answer(scene, text, origin)
 
 
 def _unread(scene: Scene, text: str, origin: Origin) -> Answer | None:

@@ -1,0 +1,1 @@
+"""The bot speaks first: what falls due becomes pushes, at the right local moment, each once."""

@@ -1,0 +1,238 @@
+"""The message of one sweep to one member: what was asked for, the morning list, and what is to be answered."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from bot.answers.view import View
+from bot.conversation.reply import Reply
+from bot.reminders.model import LEFTOVERS, LOOK_IN, MORNING, PLAN, Agenda, Item, LookIn, Point
+from bot.reminders.moments import PARTS, local
+from bot.reminders.points import ALL_DONE, LATER, ONE_BY_ONE, choices, question, tasks
+from bot.reminders.profile import Profile
+from bot.wording import say_date, say_full_day
+from bot.wording.terms import TASKS
+from storage import pushes
+from storage.pushes import NewPush, PushRow
+
+LATE = timedelta(minutes=10)
+"""A push that goes out later than this was missed, and the message says so."""
+
+MOST_LINES = 40
+"""Lines of one section of the list; a longer one says how many more there are."""
+
+LIST, ITEM = "list", "item"
+
+_WORDS = {**TASKS, "recount": "count heads", "look-in": "look in", "leftovers": "see whether the live prey is out"}
+_ASKED = re.compile(
+    r"(please |can you |could you )*(remind (me|us)( again)?|don'?t let me forget)( to| that| about)?", re.IGNORECASE
+)
+"""How a keeper asks to be reminded; what is reminded of comes after."""
+
+_REMARK = "size"
+"""A kind of task that only tells something, once."""
+
+
+@dataclass(frozen=True, slots=True)
+class Composed:
+    """A message, None where nothing is left to say, with the points that it asks about.
+
+    `answered` and `skipped` are rows that need not go out any more; `told` are remarks that are not to be made again.
+    """
+
+    reply: Reply
+    points: Sequence[Point] = ()
+    stage: str = ITEM
+    answered: Sequence[int] = ()
+    skipped: Sequence[int] = ()
+    told: Sequence[NewPush] = field(default=())
+
+    @property
+    def empty(self) -> bool:
+        """Whether there is nothing to say."""
+        return not self.reply.text
+
+    def pending(self, push_ids: Sequence[int]) -> dict[str, Any]:
+        """What the question keeps: the stage it is at, what is still to be answered, and the rows that went out together."""
+        return {"stage": self.stage, "queue": [point.to_json() for point in self.points], "rows": list(push_ids)}
+
+
+@dataclass(frozen=True, slots=True)
+class _Sorted:
+    """What of the agenda the claimed rows are about. `reminded` and `asked` go with their rows; `list` is None where none is due."""
+
+    reminded: Sequence[tuple[PushRow, Item]]
+    asked: Sequence[tuple[PushRow, Item]]
+    look_ins: Sequence[tuple[PushRow, LookIn]]
+    list: Agenda | None
+    gone: Sequence[int]
+
+
+def compose(view: View, agenda: Agenda, profile: Profile, rows: Sequence[PushRow], before: datetime) -> Composed:
+    """Put into words what the claimed rows are about, as it stands now. `before` is when the member was last looked after."""
+    sort = _sort(view, agenda, profile, rows)
+    points = _points(view, profile, sort)
+    told = _remarks(sort.list)
+    lines = [*_reminders(sort), *_listed(view, profile, sort, told)]
+    skipped = () if lines else tuple(row.id for row in rows if row.purpose == MORNING and not row.subject)
+    if not lines and not points:
+        return Composed(Reply(""), answered=sort.gone, skipped=skipped)
+    stage = LIST if len(points) > 1 and tasks(points) else ITEM
+    offered = (ALL_DONE, ONE_BY_ONE, LATER) if stage == LIST else choices(points[0]) if points else ()
+    asked = _asked(points, stage)
+    head = _late(view, rows, before)
+    remembered = [_remark_push(profile, item, view) for item in told]
+    text = "\n".join([*head, *lines, *asked])
+    return Composed(Reply(text, offered), points, stage, sort.gone, skipped, remembered)
+
+
+def label(item: Item) -> str:
+    """Whom a task is for: "tub 4 (group B)"."""
+    return f"{item.place} ({item.ward})" if item.place and item.place != item.ward else item.ward
+
+
+def say_task(item: Item) -> str:
+    """What is to be done, and for whom: "feed tub 4 (group B)"."""
+    if item.kind == "note" or not item.ward:
+        words = _ASKED.sub("", item.words).strip(" .!") or item.words
+        return f"{label(item)}: {words}" if item.ward else words
+    return f"{label(item)}: {_WORDS.get(item.kind, item.kind)}"
+
+
+def _sort(view: View, agenda: Agenda, profile: Profile, rows: Sequence[PushRow]) -> _Sorted:
+    items = {item.key: item for item in agenda.items if item.stands}
+    looks = {look.key: look for look in agenda.look_ins}
+    own = [row for row in rows if row.subject]
+    tasked = [(row, items[row.subject]) for row in own if row.subject in items]
+    looked = {row.subject: (row, looks[row.subject]) for row in own if row.purpose == LOOK_IN and row.subject in looks}
+    known = {row.id for row, _ in tasked} | {row.id for row in own if row.subject in looked}
+    gone = tuple(row.id for row in own if row.id not in known)
+    once = {row.subject: (row, item) for row, item in tasked}
+    asked = [(row, item) for row, item in once.values() if item.kind == LEFTOVERS]
+    reminded = [(row, item) for row, item in once.values() if item.kind != LEFTOVERS]
+    listed = any(row.purpose == MORNING and not row.subject for row in rows)
+    rest = _rest(view, agenda, profile, set(once)) if listed else None
+    return _Sorted(reminded, asked, tuple(looked.values()), rest, gone)
+
+
+def _rest(view: View, agenda: Agenda, profile: Profile, named: set[str]) -> Agenda:
+    """The agenda for the list: without what is said by itself, and what was put off, skipped, or told already."""
+    off = {(row.subject, row.slot) for row in pushes.taken_off(view.session, view.collection_id, profile.member.id)}
+    items = [
+        item
+        for item in agenda.items
+        if item.key not in named
+        and (_told_key(item, profile), _slot(item, view.today)) not in off
+        and item.kind not in (LOOK_IN, LEFTOVERS)
+    ]
+    return Agenda(items, agenda.look_ins, agenda.totals)
+
+
+def _points(view: View, profile: Profile, sort: _Sorted) -> list[Point]:
+    points = [_task_point(item, row.id) for row, item in sort.reminded]
+    if sort.list is not None:
+        points += [_task_point(item, None) for item in _now(view, profile, sort.list.items)]
+    points += [_point("leftovers", item, row.id) for row, item in sort.asked]
+    points += [
+        Point("look-in", look.key, look.ward, LOOK_IN, look.on, look.text, row.id) for row, look in sort.look_ins
+    ]
+    return points
+
+
+def _task_point(item: Item, push: int | None) -> Point:
+    return _point("task", item, push)
+
+
+def _point(sort: str, item: Item, push: int | None) -> Point:
+    text = say_task(item) if sort == "task" else item.reason
+    entry = item.plan if sort == "task" else next(iter(item.rests_on), None)
+    return Point(sort, item.key, item.ward, item.kind, item.on, text, push, entry, item.fields)
+
+
+def _reminders(sort: _Sorted) -> list[str]:
+    return [f"Reminder: {_with_reason(say_task(item), item)}" for _, item in sort.reminded]
+
+
+def _listed(view: View, profile: Profile, sort: _Sorted, told: Iterable[Item]) -> list[str]:
+    """The morning list; nothing where there is nothing to be done, seen or told."""
+    agenda = sort.list
+    if agenda is None:
+        return []
+    tonight = [look for look in agenda.look_ins if look.on == view.today]
+    remarks = [item.reason for item in told]
+    standing = _now(view, profile, agenda.items)
+    later = [item for item in agenda.items if item.stands and _comes_later(view, profile, item)]
+    if not (standing or later or tonight or remarks):
+        return []
+    lines = [say_full_day(view.today)]
+    for title, state in (("Overdue", "overdue"), ("Due today", "due")):
+        lines += _section(title, [item for item in standing if item.state == state])
+    lines += _section("Held", [item for item in agenda.items if item.state == "held"])
+    lines += [f"Later today: {item.at or PARTS[item.part or '']:%H:%M} {say_task(item)}" for item in later]
+    if tonight:
+        lines.append(f"Look in tonight: {', '.join(look.ward for look in tonight)}")
+    return [*lines, *remarks, *agenda.totals]
+
+
+def _now(view: View, profile: Profile, items: Iterable[Item]) -> list[Item]:
+    """The tasks to be done now: not those that have a reminder of their own coming, nor remarks."""
+    return [item for item in items if item.stands and item.kind != _REMARK and not _comes_later(view, profile, item)]
+
+
+def _comes_later(view: View, profile: Profile, item: Item) -> bool:
+    """Whether a task has a time of its own today that has not come yet, at which this member is reminded."""
+    at = item.at or PARTS.get(item.part or "")
+    if at is None or item.on != view.today or PLAN not in profile.receives:
+        return False
+    return profile.moment(view.today, at) > view.now
+
+
+def _section(title: str, items: Sequence[Item]) -> list[str]:
+    if not items:
+        return []
+    lines = [f"- {_with_reason(say_task(item), item)}" for item in items[:MOST_LINES]]
+    more = len(items) - len(lines)
+    return [f"{title}:", *lines, *([f"- and {more} more: ask “what's due”"] if more else [])]
+
+
+def _with_reason(said: str, item: Item) -> str:
+    return f"{said}; {item.reason}" if item.reason else said
+
+
+def _asked(points: Sequence[Point], stage: str) -> list[str]:
+    """The question at the end: of all, or of the first point."""
+    if not points or stage == LIST:
+        return []
+    plain = points[0].sort == "task" and len(points) == 1
+    return [] if plain else [question(points)]
+
+
+def _late(view: View, rows: Sequence[PushRow], before: datetime) -> list[str]:
+    if view.now - min(row.wakes_at for row in rows) <= LATE:
+        return []
+    since = local(before, view.zone)
+    return [f"I was not running since {say_date(since.date(), view.today)}, {since:%H:%M}. What came due meanwhile:"]
+
+
+def _remarks(agenda: Agenda | None) -> list[Item]:
+    return [item for item in agenda.items if item.kind == _REMARK and item.stands] if agenda else []
+
+
+def _remark_push(profile: Profile, item: Item, view: View) -> NewPush:
+    member = profile.member
+    return NewPush(
+        member.collection_id, member.id, MORNING, _told_key(item, profile), _slot(item, view.today), view.now
+    )
+
+
+def _told_key(item: Item, profile: Profile) -> str:
+    """What takes an item off the lists: a remark is told to each member, any other is settled for all of them."""
+    return f"{item.key} told {profile.member.id}" if item.kind == _REMARK else item.key
+
+
+def _slot(item: Item | Point, today: date) -> str:
+    return (item.on or today).isoformat()

@@ -1,0 +1,170 @@
+"""The sweep: whoever's moment has come is told, each thing once.
+
+It goes by members. What fell due since the last sweep is laid out as pushes and claimed, in one transaction; then the message is put
+together, by the journal as it is now; then it goes to the outbox and the pushes are marked sent, in another. All that a member is to
+hear at one sweep is one message, so after an outage everything missed comes as one.
+
+A sweep that dies between the two leaves a claim that another takes over once the lease is out. One that only was slow finds its claim
+gone and says nothing. The sweep itself remembers nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+from uuid import uuid4
+from zoneinfo import ZoneInfo
+
+from bot.answers.view import View
+from bot.conversation.reply import to_body
+from bot.reminders import occasions
+from bot.reminders.message import Composed, compose
+from bot.reminders.model import Source
+from bot.reminders.moments import same_wall_clock
+from bot.reminders.occasions import Timed
+from bot.reminders.profile import Profile, profiles
+from storage import outbox, pushes, questions
+from storage.pushes import PushRow
+from storage.store import Store
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+LEASE = timedelta(seconds=30)
+"""How long a claim holds. Putting a message together takes a fraction of it."""
+
+STEP = timedelta(minutes=5)
+"""How far the last sweep may lie back before a sweep that has nothing to say is written down too."""
+
+OPEN_FOR = timedelta(hours=20)
+"""How long a question of a push may be answered."""
+
+Channels = frozenset[str] | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Due:
+    """One member whose moment has come, with what was claimed."""
+
+    profile: Profile
+    holder: str
+    rows: Sequence[PushRow]
+    before: datetime
+
+
+def sweep(store: Store, now: datetime, source: Source, channels: Channels = None) -> int:
+    """Say what is to be said by `now`, to members on these channels (None: on all); how many messages went out.
+
+    `source` gives the agenda of a collection.
+    """
+    with store.read() as session:
+        everyone = [
+            (profile, occasions.timed_plans(session, kept.id))
+            for kept, members in profiles(session, channels)
+            for profile in members
+        ]
+        idle = {profile.member.id for profile, plans in everyone if _nothing(session, profile, plans, now)}
+    sent = 0
+    for profile, plans in everyone:
+        if profile.member.id not in idle:
+            due = _claim(store, profile, plans, now, source)
+            sent += 0 if due is None else _send(store, due, now, source)
+    return sent
+
+
+def next_moment(session: Session, after: datetime, until: datetime, channels: Channels = None) -> datetime | None:
+    """The first moment after `after` and up to `until` at which a sweep may have something to say; None for none."""
+    found = [
+        moment
+        for kept, members in profiles(session, channels)
+        for profile in members
+        for moment in _moments(session, profile, occasions.timed_plans(session, kept.id), after, until)
+    ]
+    return min((max(moment, after) for moment in found), default=None)
+
+
+def _moments(
+    session: Session, profile: Profile, plans: Sequence[Timed], after: datetime, until: datetime
+) -> list[datetime]:
+    """The first candidate of a member, and the first push that waits."""
+    found = [one.moment for one in occasions.candidates(profile, plans, after, until)[:1]]
+    wake = pushes.next_wake(session, profile.member.id)
+    return found if wake is None or wake > until else [*found, wake]
+
+
+def _nothing(session: Session, profile: Profile, plans: Sequence[Timed], now: datetime) -> bool:
+    """Whether a sweep has nothing to do for a member, not even to write down that it was there."""
+    since = _since(session, profile, now)
+    if pushes.swept(session, profile.member.id) is None or now - since >= STEP:
+        return False
+    return not occasions.candidates(profile, plans, since, now) and not pushes.waits(session, profile.member.id, now)
+
+
+def _since(session: Session, profile: Profile, now: datetime) -> datetime:
+    """From when on a member has still to be looked after. A member never swept is, from now on.
+
+    Where the collection has gone to another zone since, it is from when the clock there showed what it showed here.
+    """
+    last = pushes.swept(session, profile.member.id)
+    if last is None:
+        return now
+    if last.zone == profile.zone.key:
+        return last.until
+    return min(last.until, same_wall_clock(last.until, ZoneInfo(last.zone), profile.zone))
+
+
+def _claim(store: Store, profile: Profile, plans: Sequence[Timed], now: datetime, source: Source) -> _Due | None:
+    """Lay out what fell due for a member, and claim it with what waits; None where that is nothing."""
+    member = profile.member
+    holder = uuid4().hex
+    with store.write() as session:
+        since = _since(session, profile, now)
+        found = occasions.candidates(profile, plans, since, now)
+        if found:
+            agenda = source(View.open(session, member.collection_id, now))
+            pushes.plan(session, occasions.laid_out(profile, found, agenda))
+        if now >= since:
+            pushes.keep_swept(session, member.id, now, profile.zone.key)
+        rows = pushes.claim(session, member.id, holder, now, LEASE)
+    return _Due(profile, holder, rows, since) if rows else None
+
+
+def _send(store: Store, due: _Due, now: datetime, source: Source) -> int:
+    """Put the message of a member together, and let it go out unless the claim is lost; 1 if it went out."""
+    with store.read() as session:
+        view = View.open(session, due.profile.member.collection_id, now)
+        composed = compose(view, source(view), due.profile, due.rows, due.before)
+    with store.write() as session:
+        held = {row.id for row in pushes.still_held(session, due.holder)}
+        if held != {row.id for row in due.rows}:
+            return 0
+        pushes.settle(session, composed.answered, "answered")
+        pushes.settle(session, composed.skipped, "skipped")
+        if composed.empty:
+            return 0
+        _put(session, due, composed, now)
+    return 1
+
+
+def _put(session: Session, due: _Due, composed: Composed, now: datetime) -> None:
+    """Put a message in the outbox, ask its question, and mark its pushes sent."""
+    member = due.profile.member
+    question_id = None
+    if composed.points:
+        _pass_over(session, member.id, now)
+        pending = {"push": composed.pending(tuple(row.id for row in due.rows))}
+        question_id = questions.ask(session, member.collection_id, member.id, None, pending, now)
+    body = {**to_body(composed.reply), "about": None, "focus": [], "did": {}, "push": True, "question": question_id}
+    outbox_id = outbox.put(session, member.collection_id, member.channel, member.address, None, body)
+    gone = {*composed.answered, *composed.skipped}
+    pushes.mark_sent(session, [row.id for row in due.rows if row.id not in gone], outbox_id, now)
+    pushes.plan(session, composed.told, "answered")
+
+
+def _pass_over(session: Session, member_id: int, now: datetime) -> None:
+    """Close the questions of yesterday's pushes: what they asked about and still stands comes again in the morning list."""
+    for row in questions.open_questions(session, member_id):
+        if "push" in row.pending and now - row.asked_at > OPEN_FOR:
+            questions.settle(session, row.id, None, "passed over")
