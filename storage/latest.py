@@ -1,0 +1,250 @@
+"""What matters now of a whole collection, in a few statements: for everybody who lives in it and every place in use.
+
+Of each kind the newest entries, and everything since a day. The search goes along the index of each subject and kind and touches
+only what it gives back, so that it costs the same after five years as after one. An entry about a place counts for an occupant
+for as long as it lived there (as in storage.walks), through its present home and the latest of its earlier ones.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, NamedTuple, cast
+
+from sqlalchemy import DateTime, Text, and_, func, literal, or_, select, type_coerce, union_all
+from sqlalchemy.orm import aliased
+
+from storage import moments
+from storage.current import is_current
+from storage.entries import Subject
+from storage.tables import Enclosure, Entry, EntrySubject, Occupant, StayRecord
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+    from datetime import date, datetime, time
+
+    from sqlalchemy import CTE, ColumnElement, ScalarSelect, Select
+    from sqlalchemy.orm import InstrumentedAttribute, Session
+
+EARLIER_HOMES = 4
+"""Of an occupant that has moved often, how many earlier homes are looked through for entries told of the place."""
+
+
+class Noted(NamedTuple):
+    """The parts of a current entry by which care is reckoned, as in EntryRow. `moment` is None for a plan without a day."""
+
+    id: int
+    kind: str
+    mood: str
+    on: date | None
+    at: time | None
+    part: str | None
+    moment: datetime | None
+    origin_id: int
+    told_at: datetime
+    fields: Mapping[str, Any]
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Home:
+    """Where an occupant lives: since when (None: since before the records), and the entry that placed it there."""
+
+    enclosure_id: int
+    since: date | None
+    entry_id: int
+
+
+@dataclass(frozen=True, slots=True)
+class Latest:
+    """Newest first: what counts for each living occupant, and what was told of each place in use by its own name."""
+
+    of_occupants: Mapping[int, Sequence[Noted]]
+    of_enclosures: Mapping[int, Sequence[Noted]]
+    homes: Mapping[int, Home]
+
+
+def latest(session: Session, collection_id: int, since: date, each: int) -> Latest:
+    """Of each living occupant and open enclosure the `each` newest entries of every kind, and all from `since` on.
+
+    Four statements, however large the collection. Entries without a day are left out.
+    """
+    low = moments.day_start(since)
+    own = _found(session, _occupants(collection_id), low, each, by_occupant=True)
+    placed = _found(session, _enclosures(collection_id), low, each, by_occupant=False)
+    earlier = _found(session, _earlier_homes(collection_id), low, each, by_occupant=False)
+    lived = _stays(session, collection_id)
+    of_occupants = {
+        occupant_id: {
+            note.id: note
+            for stay in lived.get(occupant_id, ())
+            for note in (placed if stay.lasts else earlier).get(stay.enclosure_id, ())
+            if _within(stay, note)
+        }
+        for occupant_id in {*own, *lived}
+    }
+    for occupant_id, notes in own.items():
+        of_occupants[occupant_id].update({note.id: note for note in notes})
+    homes = {stay.occupant_id: stay for stays in lived.values() for stay in stays if stay.lasts}
+    return Latest(
+        {occupant_id: _newest_first(notes.values()) for occupant_id, notes in of_occupants.items()},
+        {enclosure_id: _newest_first(notes) for enclosure_id, notes in placed.items()},
+        {key: Home(stay.enclosure_id, stay.since, stay.entry_id) for key, stay in homes.items()},
+    )
+
+
+def plans(session: Session, collection_id: int, since: date) -> list[tuple[Noted, tuple[Subject, ...]]]:
+    """Current plans in the order told, each with its subjects: without a day, from `since` on, or older ones that repeat."""
+    wanted = (
+        select(*_COLUMNS, EntrySubject.occupant_id, EntrySubject.enclosure_id)
+        .outerjoin(EntrySubject, and_(EntrySubject.entry_id == Entry.id, EntrySubject.named))
+        .where(Entry.collection_id == collection_id, Entry.mood == "plan", is_current(Entry.id))
+        .where(
+            or_(Entry.moment.is_(None), Entry.moment >= moments.day_start(since), _TOLD_FIELDS.contains("every_days"))
+        )
+        .order_by(Entry.id, EntrySubject.position)
+    )
+    found: dict[int, tuple[Noted, list[Subject]]] = {}
+    for *columns, occupant_id, enclosure_id in session.execute(wanted):
+        note = Noted._make(columns)
+        _note, subjects = found.setdefault(note.id, (note, []))
+        if occupant_id is not None or enclosure_id is not None:
+            subjects.append(Subject(occupant_id, enclosure_id))
+    return [(note, tuple(subjects)) for note, subjects in found.values()]
+
+
+def _found(session: Session, spans: CTE, low: datetime, each: int, *, by_occupant: bool) -> dict[int, list[Noted]]:
+    """Entries found for each subject; a span that was asked for twice gives its entries twice."""
+    found: dict[int, list[Noted]] = defaultdict(list)
+    for subject_id, *columns in session.execute(_statement(spans, low, each, by_occupant=by_occupant)):
+        if columns[0] is not None:
+            found[subject_id].append(Noted._make(columns))
+    return found
+
+
+def _statement(spans: CTE, low: datetime, each: int, *, by_occupant: bool) -> Select[*tuple[Any, ...]]:
+    """Entries of each span: of every kind present in it, from the `each`-th newest or from `low` on, whichever is earlier."""
+    kinds = _kinds_present(spans, by_occupant=by_occupant)
+    subject, of_kind = kinds.c.subject, kinds.c.kind
+    newest = select(_moment).where(
+        *_about(EntrySubject, subject, by_occupant=by_occupant),
+        EntrySubject.kind == of_kind,
+        _moment >= kinds.c.low,
+        _moment <= kinds.c.high,
+        is_current(EntrySubject.entry_id),
+    )
+    newest = newest.order_by(_moment.desc()).limit(each).correlate(kinds)
+    either = union_all(select(literal(low, DateTime()).label("moment")), select(newest.subquery().c.moment)).subquery()
+    floor = select(func.min(either.c.moment)).scalar_subquery()
+    mine = aliased(EntrySubject, name="mine")
+    wanted = and_(
+        *_about(mine, subject, by_occupant=by_occupant),
+        mine.kind == of_kind,
+        mine.moment >= floor,
+        mine.moment <= kinds.c.high,
+        is_current(mine.entry_id),
+    )
+    # Outer joins hold the database to this order: subjects, then their stretch of the index, then the entries.
+    joined = select(subject, *_COLUMNS).select_from(kinds).outerjoin(mine, wanted)
+    return joined.outerjoin(Entry, Entry.id == mine.entry_id)
+
+
+def _kinds_present(spans: CTE, *, by_occupant: bool) -> CTE:
+    """The kinds told of each subject, one step along the index for each: (subject, low, high, kind), kind None at the end."""
+    edges = (spans.c.subject, spans.c.low, spans.c.high)
+    first = select(*edges, _next_kind(spans.c.subject, None, by_occupant=by_occupant).label("kind"))
+    present = first.cte("present", recursive=True)
+    following = _next_kind(present.c.subject, present.c.kind, by_occupant=by_occupant)
+    step = select(present.c.subject, present.c.low, present.c.high, following).where(present.c.kind.is_not(None))
+    return present.union_all(step)
+
+
+def _next_kind(subject: ColumnElement[int], kind: ColumnElement[str] | None, *, by_occupant: bool) -> ScalarSelect[str]:
+    wanted = select(func.min(EntrySubject.kind)).where(*_about(EntrySubject, subject, by_occupant=by_occupant))
+    return (wanted if kind is None else wanted.where(EntrySubject.kind > kind)).scalar_subquery()
+
+
+def _about(columns: Any, subject: ColumnElement[int], *, by_occupant: bool) -> tuple[ColumnElement[bool], ...]:  # noqa: ANN401 - a table or its alias
+    mine, other = columns.occupant_id, columns.enclosure_id
+    if not by_occupant:
+        mine, other = other, mine
+    return mine == subject, other.is_(None), columns.mood == "log"
+
+
+def _occupants(collection_id: int) -> CTE:
+    living = (Occupant.collection_id == collection_id, Occupant.ended_on.is_(None))
+    return select(Occupant.id.label("subject"), *_ALWAYS).where(*living).cte("spans")
+
+
+def _enclosures(collection_id: int) -> CTE:
+    in_use = (Enclosure.collection_id == collection_id, Enclosure.closed_on.is_(None))
+    return select(Enclosure.id.label("subject"), *_ALWAYS).where(*in_use).cte("spans")
+
+
+def _earlier_homes(collection_id: int) -> CTE:
+    stay = _latest_stays(collection_id)
+    edges = (stay.c.from_moment.label("low"), stay.c.until_moment.label("high"))
+    return select(stay.c.enclosure_id.label("subject"), *edges).where(stay.c.until_moment < moments.END).cte("spans")
+
+
+def _latest_stays(collection_id: int) -> CTE:
+    """The latest stays of each living occupant, whose number does not grow however often it moves."""
+    newest_first = (StayRecord.until_moment.desc(), StayRecord.until_origin.desc())
+    number = func.row_number().over(partition_by=StayRecord.occupant_id, order_by=newest_first).label("number")
+    living = (StayRecord.collection_id == collection_id, Occupant.ended_on.is_(None))
+    numbered = select(StayRecord, number).join(Occupant, Occupant.id == StayRecord.occupant_id).where(*living).cte()
+    return select(numbered).where(numbered.c.number <= EARLIER_HOMES + 1).cte("latest_stays")
+
+
+def _stays(session: Session, collection_id: int) -> dict[int, list[_Stay]]:
+    stay = _latest_stays(collection_id)
+    edges = (stay.c.from_moment, stay.c.from_origin, stay.c.until_moment, stay.c.until_origin)
+    wanted = select(stay.c.occupant_id, stay.c.enclosure_id, stay.c.entry_id, stay.c.since, *edges)
+    lived: dict[int, list[_Stay]] = defaultdict(list)
+    for row in session.execute(wanted):
+        lived[row[0]].append(_Stay._make(row))
+    return lived
+
+
+class _Stay(NamedTuple):
+    occupant_id: int
+    enclosure_id: int
+    entry_id: int
+    since: date | None
+    from_moment: datetime
+    from_origin: int
+    until_moment: datetime
+    until_origin: int
+
+    @property
+    def lasts(self) -> bool:
+        """Whether it lives there now."""
+        return self.until_moment == moments.END
+
+
+def _within(stay: _Stay, note: Noted) -> bool:
+    # Both ends are included: the move that ends a stay belongs to the place that was left, too.
+    place = (note.moment or moments.BEGINNING, note.origin_id)
+    return (stay.from_moment, stay.from_origin) <= place <= (stay.until_moment, stay.until_origin)
+
+
+def _newest_first(notes: Iterable[Noted]) -> list[Noted]:
+    return sorted(notes, key=lambda note: (note.moment or moments.BEGINNING, note.origin_id, note.id), reverse=True)
+
+
+_moment = cast("InstrumentedAttribute[datetime]", EntrySubject.moment)  # never NULL between two bounds
+_ALWAYS = (literal(moments.BEGINNING, DateTime()).label("low"), literal(moments.END, DateTime()).label("high"))
+_TOLD_FIELDS = type_coerce(Entry.fields, Text())
+_COLUMNS = (
+    Entry.id,
+    Entry.kind,
+    Entry.mood,
+    Entry.on,
+    Entry.at,
+    Entry.part,
+    Entry.moment,
+    func.coalesce(Entry.origin_id, Entry.id),
+    Entry.told_at,
+    Entry.fields,
+    Entry.words,
+)
