@@ -125,7 +125,7 @@ def _routine(scene: Scene, task: str, interval: Sourced[Span], last: Fact | None
         return Routine(kind, found, f"{words}; {every}, {interval.source}", facts, plan)
     counted = max(filter(None, (base, skipped)), default=None)
     found = ranged(counted, *interval.value) if counted else None
-    return Routine(kind, found, f"{_since(scene, start, base)}; {every} ({interval.source})", facts)
+    return Routine(kind, found, f"{_since(scene, start, base)}; {every} by the care sheet", facts)
 
 
 def _since(scene: Scene, start: str, base: date | None) -> str:
