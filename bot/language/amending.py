@@ -10,7 +10,7 @@ from bot.language.drafts import Scope
 from bot.language.kinds.outcomes import outcome_of
 from bot.language.kinds.readings import celsius
 from bot.language.meaning import Amend
-from bot.language.quantities import G_IN, MM_IN
+from bot.language.units import G_IN, MM_IN
 from bot.language.refine import refine
 
 if TYPE_CHECKING:

@@ -69,7 +69,7 @@ def _quantity(pending: Meaning, tagged: Tagged, _now: datetime) -> Mapping[str, 
         return None
     kind = pending.entries[0].kind if pending.entries else "feeding"
     if kind == "measurement":
-        from bot.language.quantities import G_IN, MM_IN  # noqa: PLC0415 - two tables, used only here
+        from bot.language.units import G_IN, MM_IN  # noqa: PLC0415 - two tables, used only here
 
         return {"value": number.measured(MM_IN.get(number.unit or "", G_IN.get(number.unit or "", 1.0)))}
     return {NUMBER_FIELD.get(kind, "quantity"): number.count()}

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 from bot.language.dates import DateSpan, read_dates
 from bot.language.names import NameSpan, find_names
-from bot.language.quantities import MM_IN, Quantity, read_quantity
+from bot.language.quantities import Quantity, read_quantity
 from bot.language.roster_index import RosterIndex, roster_index
 from bot.language.tokens import Token, tokenise
+from bot.language.units import MM_IN
 from bot.language.vocabulary import Node, Sense, longest_match, vocabulary
 
 if TYPE_CHECKING:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from bot.language.quantities import UNITS
+from bot.language.units import UNITS
 from bot.language.roster_index import ARTICLES, NUMBER_WORDS, NameNode, RosterIndex, near_words
 from bot.language.vocabulary import is_ordinary, longest_match, vocabulary
 

@@ -111,10 +111,21 @@ def _texts(row: Mapping[str, Any], field_name: str, name: str) -> tuple[str, ...
 
 def _enclosure(row: Mapping[str, Any]) -> Enclosure:
     name = _text(row, "name", "enclosures")
-    size = row.get("size_cm")
-    if size is not None and not (isinstance(size, list) and len(size) == 3 and all(isinstance(side, int | float) and side > 0 for side in size)):
+    return Enclosure(name, _texts(row, "aliases", name), _texts(row, "tags", name), _size(row.get("size_cm"), name))
+
+
+def _size(sides: object, name: str) -> tuple[float, float, float] | None:
+    """Width, depth and height in centimetres; None where the roster does not say."""
+    if sides is None:
+        return None
+    if (
+        not isinstance(sides, list)
+        or len(sides) != 3
+        or not all(isinstance(side, int | float) and side > 0 for side in sides)
+    ):
         raise RosterFault(f"The size_cm of {name} must be three lengths above zero: width, depth, height.")
-    return Enclosure(name, _texts(row, "aliases", name), _texts(row, "tags", name), tuple(float(side) for side in size) if size else None)
+    width, depth, height = sides
+    return float(width), float(depth), float(height)
 
 
 def _occupant(row: Mapping[str, Any]) -> Occupant:
@@ -126,7 +137,14 @@ def _occupant(row: Mapping[str, Any]) -> Occupant:
     if count is not None and not (isinstance(count, int) and not isinstance(count, bool) and count >= 0):
         raise RosterFault(f"The count of {name} must be a whole number, none below zero.")
     species = row.get("species")
-    return Occupant(name, kind, _text(row, "enclosure", "occupants"), _texts(row, "aliases", name), str(species) if species else None, count)
+    return Occupant(
+        name,
+        kind,
+        _text(row, "enclosure", "occupants"),
+        _texts(row, "aliases", name),
+        str(species) if species else None,
+        count,
+    )
 
 
 def _twice(names: list[str]) -> str | None:
@@ -137,11 +155,27 @@ def roster_to_table(roster: Roster) -> dict[str, Any]:
     """The contract's table of a roster, ready to be written as TOML; what is not known is left out."""
     table: dict[str, Any] = {"zone": roster.zone}
     table["enclosures"] = [
-        _filled({"name": place.name, "aliases": list(place.aliases), "tags": list(place.tags), "size_cm": list(place.size_cm or ())})
+        _filled(
+            {
+                "name": place.name,
+                "aliases": list(place.aliases),
+                "tags": list(place.tags),
+                "size_cm": list(place.size_cm or ()),
+            }
+        )
         for place in roster.enclosures
     ]
     table["occupants"] = [
-        _filled({"name": item.name, "kind": item.kind, "aliases": list(item.aliases), "species": item.species, "enclosure": item.enclosure, "count": item.count})
+        _filled(
+            {
+                "name": item.name,
+                "kind": item.kind,
+                "aliases": list(item.aliases),
+                "species": item.species,
+                "enclosure": item.enclosure,
+                "count": item.count,
+            }
+        )
         for item in roster.occupants
     ]
     if roster.vocabulary:

@@ -6,9 +6,10 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from bot.language.meaning import Meaning, Setup
-from bot.language.quantities import MM_IN, UNITS, read_quantity
+from bot.language.quantities import read_quantity
 from bot.language.roster_index import key_of, roster_index
 from bot.language.tokens import tokenise
+from bot.language.units import MM_IN, UNITS
 
 if TYPE_CHECKING:
     from datetime import datetime

@@ -5,19 +5,24 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
-LETTERS = "a-zà-öø-ÿ"
 PATTERN = re.compile(
-    rf"""
+    r"""
     (?P<odd>(?:str8|in2)(?![a-z0-9]))
   | (?P<chain>\d+(?:,\d{1,2}){2,}(?!\d))
   | (?P<number>\d+(?:[.,]\d+)?(?![.,]?\d)|\d+|[½¼¾])
-  | (?P<word>[{LETTERS}]+(?:'[{LETTERS}]+)*'?)
+  | (?P<word>[a-zà-öø-ÿ]+(?:'[a-zà-öø-ÿ]+)*'?)
   | (?P<mark>\n+|[^\s])
     """,
     re.VERBOSE,
 )
 FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75}
-LOOKALIKES = str.maketrans({"\u2019": "'", "\u2018": "'", "`": "'", "\u00b4": "'", "\u2013": "-", "\u2014": "-", "\u2212": "-", "\u201c": '"', "\u201d": '"', "\u2033": '"'})
+LOOKALIKES = str.maketrans(
+    {
+        **dict.fromkeys("\u2019\u2018`\u00b4", "'"),
+        **dict.fromkeys("\u2013\u2014\u2212", "-"),
+        **dict.fromkeys("\u201c\u201d\u2033", '"'),
+    }
+)
 
 CONTRACTIONS: dict[str, tuple[str, ...]] = {
     "can't": ("can", "not"), "cant": ("can", "not"), "won't": ("will", "not"), "wont": ("will", "not"), "cannot": ("can", "not"),
@@ -36,13 +41,19 @@ CONTRACTIONS: dict[str, tuple[str, ...]] = {
     "wot": ("what",), "woz": ("was",), "av": ("have",), "ad": ("had",), "wud": ("would",), "shud": ("should",), "cud": ("could",), "gud": ("good",),
     "pic": ("picture",), "cos": ("because",), "lotsa": ("lots", "of"), "outta": ("out", "of"), "kinda": ("kind", "of"), "whatd": ("what", "did"),
     "remindme": ("remind", "me"), "howmany": ("how", "many"), "alot": ("a", "lot"), "abit": ("a", "bit"), "rem": ("remember",), "rmbr": ("remember",),
-    "owt": ("anything",), "nowt": ("nothing",), "summat": ("something",), "shes": ("she", "is"), "hasn": ("has", "not"),
+    "owt": ("anything",), "nowt": ("nothing",), "summat": ("something",), "hasn": ("has", "not"),
     "doin": ("doing",), "goin": ("going",), "feedin": ("feeding",), "havin": ("having",), "yall": ("you",), "imma": ("going", "to"), "finna": ("going", "to"),
 }  # fmt: skip
+CHANGING = frozenset({*CONTRACTIONS, "two", "eight", "y"})
+"""Plain words that may become others; all other words of unaccented small letters stand for themselves."""
+
 ENDINGS = {"'ve": "have", "'ll": "will", "'re": "are", "'d": "had", "'m": "am"}
 SMALL_NUMBERS = {"one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "a"}
 DETERMINERS = {"the", "a", "an", "my", "his", "her", "our", "their", "new", "bigger"}
-IS_BEARERS = {"it", "he", "she", "that", "what", "when", "how", "who", "where", "there", "here", "everyone", "everything", "why"}
+IS_BEARERS = {
+    "it", "he", "she", "that", "what", "when", "how", "who", "where", "there", "here", "everyone", "everything", "why",
+}  # fmt: skip
+WHY_FOLLOWERS = {"is", "did", "was", "has", "are", "does", "do", "not"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,18 +109,28 @@ def tokenise(text: str) -> tuple[Token, ...]:
 
 
 def _sounded(tokens: list[Token]) -> list[Token]:
-    """Figures that stand for words: "moved 4 2 the spare tub", "roaches 4 the golds", "y is B due"."""
-    out = list(tokens)
-    for at, token in enumerate(tokens[:-1]):
-        following = tokens[at + 1].text
-        after_word = at > 0 and tokens[at - 1].kind == "word" and not token.glued
-        if after_word and token.raw in {"2", "4", "two"} and (following in DETERMINERS or (tokens[at - 1].text in {"down", "up"} and tokens[at + 1].kind == "number")):
-            out[at] = replace(token, text="for" if token.raw == "4" else "to", kind="word", value=None)
-        if token.text == "eight" and (tokens[at + 1].kind == "number" or following in SMALL_NUMBERS):
-            out[at] = replace(token, text="ate")
-        if token.raw in {"y", "Y"} and (at == 0 or tokens[at - 1].kind == "mark") and following in {"is", "did", "was", "has", "are", "does", "do", "not"}:
-            out[at] = replace(token, text="why")
-    return out
+    """Figures and letters that stand for words: "moved 4 2 the spare tub", "roaches 4 the golds", "y is B due"."""
+    return [_heard(tokens, at) for at in range(len(tokens) - 1)] + tokens[-1:]
+
+
+def _heard(tokens: list[Token], at: int) -> Token:
+    token, following = tokens[at], tokens[at + 1]
+    if token.raw in {"2", "4", "two"} and _is_preposition(tokens, at):
+        return replace(token, text="for" if token.raw == "4" else "to", kind="word", value=None)
+    if token.text == "eight" and (following.kind == "number" or following.text in SMALL_NUMBERS):
+        return replace(token, text="ate")
+    opens = at == 0 or tokens[at - 1].kind == "mark"
+    if token.raw in {"y", "Y"} and opens and following.text in WHY_FOLLOWERS:
+        return replace(token, text="why")
+    return token
+
+
+def _is_preposition(tokens: list[Token], at: int) -> bool:
+    """Whether a 2 or 4 is "to" or "for": after a word, before "the" and its like, or "down 2 5"."""
+    if at == 0 or tokens[at - 1].kind != "word" or tokens[at].glued:
+        return False
+    before, following = tokens[at - 1].text, tokens[at + 1]
+    return following.text in DETERMINERS or (before in {"down", "up"} and following.kind == "number")
 
 
 def _tokens_of(found: re.Match[str], flat: str, text: str, before: list[Token]) -> list[Token]:
@@ -135,7 +156,9 @@ def _piece(part: re.Match[str], offset: int, text: str) -> list[Token]:
     start, end = offset + part.start(), offset + part.end()
     if part.group() == ",":
         return [Token(",", start, end, "mark", ",", glued=True)]
-    return [Token(part.group(), start, end, "number", text[start:end], value=float(part.group()), glued=part.start() > 0)]
+    return [
+        Token(part.group(), start, end, "number", text[start:end], value=float(part.group()), glued=part.start() > 0)
+    ]
 
 
 def _joins_words(flat: str, at: int) -> bool:
@@ -146,3 +169,13 @@ def _joins_words(flat: str, at: int) -> bool:
     lone_letters = not flat[at - 2 : at - 1].isalnum() and not flat[at + 2 : at + 3].isalnum()
     range_of_names = before.isdigit() and flat[at + 2 : at + 3].isdigit()
     return not (lone_letters or range_of_names)
+
+
+def text_at(tokens: tuple[Token, ...], at: int) -> str:
+    """What stands at a place; nothing before the first token and after the last."""
+    return tokens[at].text if 0 <= at < len(tokens) else ""
+
+
+def stands(tokens: tuple[Token, ...], at: int, words: tuple[str, ...]) -> bool:
+    """Whether these words stand at a place, in order."""
+    return all(text_at(tokens, at + offset) == word for offset, word in enumerate(words))

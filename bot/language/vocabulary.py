@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Iterator
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
+from typing import Any
 
 from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
-from bot.language.quantities import ONES, TENS, UNITS
-from bot.language.tokens import Token, tokenise
+from bot.language.amounts import ONES, TENS
+from bot.language.inflection import inflections, parts_of_irregular, plurals, stems
+from bot.language.tokens import CHANGING, Token, tokenise
+from bot.language.units import UNITS
 
-VOWELS = "aeiou"
+SHIPPED = resources.files("bot.language.lexicon")
+REMEMBERED = 5000  # words whose correction is kept, so that a flood of nonsense does not fill the memory
+
+Phrases = Iterator[tuple[str, "Sense"]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +41,7 @@ class Node:
     senses: list[Sense] = field(default_factory=list)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Vocabulary:
     """All phrases as a tree, the single words they are made of, and ordinary words that are never corrected."""
 
@@ -47,82 +54,57 @@ class Vocabulary:
         return _corrected(self, word)
 
 
-def _table(name: str) -> dict[str, object]:
-    return tomllib.loads(resources.files("bot.language.lexicon").joinpath(name).read_text(encoding="utf-8"))
+def _table(name: str) -> dict[str, Any]:
+    return tomllib.loads(SHIPPED.joinpath(name).read_text(encoding="utf-8"))
 
 
-def inflections(word: str) -> dict[str, str]:
-    """Past, ing and s forms of a regular verb; a phrase inflects its first word ("fill up" -> "filled up")."""
-    head, _, tail = word.partition(" ")
-    rest = f" {tail}" if tail else ""
-    if head.endswith("e"):
-        past, ing = head + "d", head[:-1] + "ing"
-    elif head.endswith("y") and head[-2] not in VOWELS:
-        past, ing = head[:-1] + "ied", head + "ing"
-    elif _doubles(head):
-        past, ing = head + head[-1] + "ed", head + head[-1] + "ing"
-    else:
-        past, ing = head + "ed", head + "ing"
-    third = head[:-1] + "ies" if head.endswith("y") and head[-2] not in VOWELS else head + ("es" if head.endswith(("s", "sh", "ch", "x", "z")) else "s")
-    return {"base": word, "past": past + rest, "ing": ing + rest, "third": third + rest}
-
-
-def _doubles(head: str) -> bool:
-    """A short vowel before one last consonant doubles it: swap -> swapped; offer, water and open do not."""
-    return (
-        len(head) >= 3
-        and head[-1] not in "aeiouwxyh"
-        and head[-2] in VOWELS
-        and head[-3] not in VOWELS
-        and sum(letter in VOWELS for letter in head) == 1
-    )
-
-
-def plurals(word: str) -> tuple[str, ...]:
-    """A noun and its plural, by rule."""
-    if word.endswith(("s", "x", "ch", "sh")):
-        return (word, word + "es") if not word.endswith("s") else (word,)
-    if word.endswith("y") and word[-2] not in VOWELS:
-        return word, word[:-1] + "ies", word + "s"
-    if word.endswith("fly"):
-        return word, word[:-1] + "ies"
-    return word, word + "s"
-
-
-def _verb_phrases(name: str, entry: dict[str, object]) -> list[tuple[str, Sense]]:
-    agent = str(entry["agent"])
-    phrases: list[tuple[str, Sense]] = []
-    for word in entry["words"]:  # type: ignore[attr-defined]
-        if "|" in word:
-            base, past, participle, ing = word.split("|")
-            head, _, tail = base.partition(" ")
-            third = head + ("es" if head.endswith(("s", "sh", "ch")) else "s") + (f" {tail}" if tail else "")
-            forms = [(base, "base"), (past, "past"), (participle, "past"), (ing, "ing"), (third, "third")]
-        else:
-            forms = [(text, form) for form, text in inflections(word).items()]
-        seen: set[str] = set()
-        for text, form in forms:
-            if text not in seen or form == "past":
-                seen.add(text)
-                phrases.append((text, Sense("verb", name, form, agent)))
-    phrases.extend((word, Sense("verb", name, "past", agent)) for word in entry.get("past", ()))  # type: ignore[attr-defined]
-    return phrases
-
-
-def _phrases() -> list[tuple[str, Sense]]:
-    found: list[tuple[str, Sense]] = []
+def _phrases() -> Phrases:
+    """All phrases of the shipped lexicon with what they stand for; phrases with more than one sense come more than once."""
     for name, entry in _table("verbs.toml").items():
-        found += _verb_phrases(name, entry)  # type: ignore[arg-type]
+        yield from _verb_phrases(name, **entry)
     for name, entry in _table("things.toml").items():
-        found += [(form, Sense("thing", name)) for word in entry["words"] for form in plurals(word)]  # type: ignore[index]
+        yield from ((form, Sense("thing", name)) for word in entry["words"] for form in plurals(word))
     for name, words in _table("prey.toml").items():
-        found += [(form, Sense("prey", name)) for word in words for form in plurals(word)]  # type: ignore[attr-defined]
+        yield from ((form, Sense("prey", name)) for word in words for form in plurals(word))
     for name, words in _table("signs.toml").items():
-        found += [(word, Sense("sign", name)) for word in words]  # type: ignore[attr-defined]
+        yield from ((word, Sense("sign", name)) for word in words)
     for category, values in _table("phrases.toml").items():
-        for value, words in values.items():  # type: ignore[attr-defined]
-            found += [(word, Sense(category, value)) for word in words]
-    return found
+        yield from ((word, Sense(category, value)) for value, words in values.items() for word in words)
+
+
+def _verb_phrases(name: str, *, agent: str, words: list[str], past: tuple[str, ...] = ()) -> Phrases:
+    """The forms of a verb's words: irregular ones written out with "|" between, regular ones by rule, odd pasts as they are."""
+    for word in words:
+        forms = parts_of_irregular(word) if "|" in word else [(text, form) for form, text in inflections(word).items()]
+        first = dict(reversed(forms))  # a form that looks like an earlier one counts only as a past
+        yield from ((text, Sense("verb", name, form, agent)) for text, form in forms if form in {"past", first[text]})
+    yield from ((word, Sense("verb", name, "past", agent)) for word in past)
+
+
+def keys_of(phrase: str) -> tuple[str, ...]:
+    """The token texts that a written phrase is compared by."""
+    words = phrase.split(" ")
+    plain = phrase.isascii() and phrase.islower() and all(map(str.isalpha, words)) and CHANGING.isdisjoint(words)
+    return tuple(words) if plain else tuple(token.text for token in tokenise(phrase))
+
+
+@cache
+def vocabulary() -> Vocabulary:
+    """The shipped lexicon, read and built once."""
+    root, words = Node(), set[str]()
+    for phrase, sense in _phrases():
+        node, keys = root, keys_of(phrase)
+        words.update(keys)
+        for key in keys:
+            following = node.next.get(key)
+            if following is None:
+                following = node.next[key] = Node()
+            node = following
+        if sense not in node.senses:
+            node.senses.append(sense)
+    ordinary = frozenset(SHIPPED.joinpath("common.txt").read_text(encoding="utf-8").split())
+    long = sorted(word for word in words if len(word) >= 4 and word.isalpha())
+    return Vocabulary(root, tuple(long), ordinary | words)
 
 
 def is_ordinary(word: str) -> bool:
@@ -130,28 +112,7 @@ def is_ordinary(word: str) -> bool:
     ordinary = vocabulary().ordinary
     if word in ordinary or word in UNITS or word in ONES or word in TENS:
         return True
-    stems = [word[: -len(ending)] for ending in ("s", "es", "ed", "d", "ing", "ly", "er", "est", "y", "ish") if word.endswith(ending) and len(word) > len(ending) + 2]
-    return any(stem in ordinary or stem + "e" in ordinary or (len(stem) > 3 and stem[-1] == stem[-2] and stem[:-1] in ordinary) for stem in stems)
-
-
-def keys_of(phrase: str) -> tuple[str, ...]:
-    """The token texts that a written phrase is compared by."""
-    return tuple(token.text for token in tokenise(phrase))
-
-
-@cache
-def vocabulary() -> Vocabulary:
-    """The shipped lexicon, read and built once."""
-    root, words = Node(), set()
-    for phrase, sense in _phrases():
-        node = root
-        for key in keys_of(phrase):
-            words.add(key)
-            node = node.next.setdefault(key, Node())
-        if sense not in node.senses:
-            node.senses.append(sense)
-    ordinary = frozenset(resources.files("bot.language.lexicon").joinpath("common.txt").read_text(encoding="utf-8").split())
-    return Vocabulary(root, tuple(sorted(word for word in words if len(word) >= 4 and word.isalpha())), ordinary | words)
+    return any(stem in ordinary for stem in stems(word))
 
 
 def longest_match(tree: Node, tokens: tuple[Token, ...], at: int) -> tuple[int, list[Sense]] | None:
@@ -167,27 +128,33 @@ def longest_match(tree: Node, tokens: tuple[Token, ...], at: int) -> tuple[int, 
     return best
 
 
-@cache
-def _corrections() -> dict[str, str | None]:
-    return {}
+def means(word: str, category: str) -> bool:
+    """Whether a word by itself has a sense of a category."""
+    node = vocabulary().tree.next.get(word)
+    return node is not None and any(sense.category == category for sense in node.senses)
 
 
+@lru_cache(maxsize=REMEMBERED)
 def _corrected(book: Vocabulary, word: str) -> str | None:
     if word.endswith("in") and len(word) > 4 and word not in book.ordinary and word + "g" in book.ordinary:
         return word + "g"
     if len(word) < 6 or not word.isalpha() or is_ordinary(word):
         return None
-    memory = _corrections()
-    if word not in memory:
-        if len(memory) > 5000:
-            memory.clear()
-        allowed = 1 if len(word) < 8 else 2
-        close = process.extract(word, book.words, scorer=DamerauLevenshtein.distance, score_cutoff=allowed, limit=4)
-        memory[word] = _clearly(book, [found for found, distance, _ in close if distance == close[0][1]])
-    return memory[word]
+    allowed = 1 if len(word) < 8 else 2
+    close = process.extract(word, book.words, scorer=DamerauLevenshtein.distance, score_cutoff=allowed, limit=4)
+    return _clearly(book, [found for found, distance, _ in close if distance == close[0][1]])
 
 
 def _clearly(book: Vocabulary, close: list[str]) -> str | None:
     """The nearest word, when it is the only one or all that are as near mean the same (weigh, weighs, weighed)."""
-    meanings = {tuple((sense.category, sense.value) for sense in book.tree.next[word].senses) if word in book.tree.next else (word,) for word in close}
-    return close[0] if len(close) == 1 or (len(meanings) == 1 and () not in meanings) else None
+    if len(close) == 1:
+        return close[0]
+    meanings = {_meaning(book, word) for word in close}
+    return close[0] if len(meanings) == 1 and () not in meanings else None
+
+
+def _meaning(book: Vocabulary, word: str) -> tuple[object, ...]:
+    """What a word by itself can stand for; empty for one that only longer phrases have."""
+    if word not in book.tree.next:
+        return (word,)
+    return tuple((sense.category, sense.value) for sense in book.tree.next[word].senses)

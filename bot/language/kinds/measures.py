@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from bot.language.drafts import Draft, position, quantity_of
-from bot.language.quantities import G_IN, MM_IN
+from bot.language.units import G_IN, MM_IN
 
 if TYPE_CHECKING:
     from bot.language.drafts import Scope
