@@ -20,7 +20,7 @@ from storage.entries import Subject
 from storage.tables import Enclosure, Entry, EntrySubject, Occupant, StayRecord
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Collection, Iterable, Mapping, Sequence
     from datetime import date, datetime, time
 
     from sqlalchemy import CTE, ColumnElement, ScalarSelect, Select
@@ -31,7 +31,10 @@ EARLIER_HOMES = 4
 
 
 class Noted(NamedTuple):
-    """The parts of a current entry by which care is reckoned, as in EntryRow. `moment` is None for a plan without a day."""
+    """The parts of a current entry by which care is reckoned, as in EntryRow, and how many subjects its words named.
+
+    `moment` is None for a plan without a day.
+    """
 
     id: int
     kind: str
@@ -44,6 +47,7 @@ class Noted(NamedTuple):
     told_at: datetime
     fields: Mapping[str, Any]
     words: str
+    named: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,16 +68,25 @@ class Latest:
     homes: Mapping[int, Home]
 
 
-def latest(session: Session, collection_id: int, since: date, each: int) -> Latest:
-    """Of each living occupant and open enclosure the `each` newest entries of every kind, and all from `since` on.
+@dataclass(frozen=True, slots=True)
+class Scope:
+    """Which living occupants and open enclosures of a collection are meant, by id; None: all of them."""
+
+    collection_id: int
+    occupants: Collection[int] | None = None
+    enclosures: Collection[int] | None = None
+
+
+def latest(session: Session, scope: Scope, since: date, each: int) -> Latest:
+    """Of each occupant and enclosure in scope the `each` newest entries of every kind, and all from `since` on.
 
     Four statements, however large the collection. Entries without a day are left out.
     """
     low = moments.day_start(since)
-    own = _found(session, _occupants(collection_id), low, each, by_occupant=True)
-    placed = _found(session, _enclosures(collection_id), low, each, by_occupant=False)
-    earlier = _found(session, _earlier_homes(collection_id), low, each, by_occupant=False)
-    lived = _stays(session, collection_id)
+    own = _found(session, _occupants(scope), low, each, by_occupant=True)
+    placed = _found(session, _enclosures(scope), low, each, by_occupant=False)
+    earlier = _found(session, _earlier_homes(scope), low, each, by_occupant=False)
+    lived = _stays(session, scope)
     of_occupants = {
         occupant_id: {
             note.id: note
@@ -171,33 +184,39 @@ def _about(columns: Any, subject: ColumnElement[int], *, by_occupant: bool) -> t
     return mine == subject, other.is_(None), columns.mood == "log"
 
 
-def _occupants(collection_id: int) -> CTE:
-    living = (Occupant.collection_id == collection_id, Occupant.ended_on.is_(None))
-    return select(Occupant.id.label("subject"), *_ALWAYS).where(*living).cte("spans")
+def _occupants(scope: Scope) -> CTE:
+    return select(Occupant.id.label("subject"), *_ALWAYS).where(*_living(scope)).cte("spans")
 
 
-def _enclosures(collection_id: int) -> CTE:
-    in_use = (Enclosure.collection_id == collection_id, Enclosure.closed_on.is_(None))
+def _enclosures(scope: Scope) -> CTE:
+    in_use = [Enclosure.collection_id == scope.collection_id, Enclosure.closed_on.is_(None)]
+    if scope.enclosures is not None:
+        in_use.append(Enclosure.id.in_(scope.enclosures))
     return select(Enclosure.id.label("subject"), *_ALWAYS).where(*in_use).cte("spans")
 
 
-def _earlier_homes(collection_id: int) -> CTE:
-    stay = _latest_stays(collection_id)
+def _living(scope: Scope) -> list[ColumnElement[bool]]:
+    living = [Occupant.collection_id == scope.collection_id, Occupant.ended_on.is_(None)]
+    return living if scope.occupants is None else [*living, Occupant.id.in_(scope.occupants)]
+
+
+def _earlier_homes(scope: Scope) -> CTE:
+    stay = _latest_stays(scope)
     edges = (stay.c.from_moment.label("low"), stay.c.until_moment.label("high"))
     return select(stay.c.enclosure_id.label("subject"), *edges).where(stay.c.until_moment < moments.END).cte("spans")
 
 
-def _latest_stays(collection_id: int) -> CTE:
+def _latest_stays(scope: Scope) -> CTE:
     """The latest stays of each living occupant, whose number does not grow however often it moves."""
     newest_first = (StayRecord.until_moment.desc(), StayRecord.until_origin.desc())
     number = func.row_number().over(partition_by=StayRecord.occupant_id, order_by=newest_first).label("number")
-    living = (StayRecord.collection_id == collection_id, Occupant.ended_on.is_(None))
-    numbered = select(StayRecord, number).join(Occupant, Occupant.id == StayRecord.occupant_id).where(*living).cte()
-    return select(numbered).where(numbered.c.number <= EARLIER_HOMES + 1).cte("latest_stays")
+    numbered = select(StayRecord, number).join(Occupant, Occupant.id == StayRecord.occupant_id)
+    numbered_stays = numbered.where(StayRecord.collection_id == scope.collection_id, *_living(scope)).cte()
+    return select(numbered_stays).where(numbered_stays.c.number <= EARLIER_HOMES + 1).cte("latest_stays")
 
 
-def _stays(session: Session, collection_id: int) -> dict[int, list[_Stay]]:
-    stay = _latest_stays(collection_id)
+def _stays(session: Session, scope: Scope) -> dict[int, list[_Stay]]:
+    stay = _latest_stays(scope)
     edges = (stay.c.from_moment, stay.c.from_origin, stay.c.until_moment, stay.c.until_origin)
     wanted = select(stay.c.occupant_id, stay.c.enclosure_id, stay.c.entry_id, stay.c.since, *edges)
     lived: dict[int, list[_Stay]] = defaultdict(list)
@@ -235,6 +254,7 @@ def _newest_first(notes: Iterable[Noted]) -> list[Noted]:
 _moment = cast("InstrumentedAttribute[datetime]", EntrySubject.moment)  # never NULL between two bounds
 _ALWAYS = (literal(moments.BEGINNING, DateTime()).label("low"), literal(moments.END, DateTime()).label("high"))
 _TOLD_FIELDS = type_coerce(Entry.fields, Text())
+_of_entry = aliased(EntrySubject)
 _COLUMNS = (
     Entry.id,
     Entry.kind,
@@ -247,4 +267,5 @@ _COLUMNS = (
     Entry.told_at,
     Entry.fields,
     Entry.words,
+    select(func.count()).where(_of_entry.entry_id == Entry.id, _of_entry.named).scalar_subquery(),
 )

@@ -14,7 +14,7 @@ from sqlalchemy import event
 import storage.latest
 from storage import journal, roster
 from storage.journal import NewEntry, Subject
-from storage.latest import latest, plans
+from storage.latest import Scope, latest, plans
 from storage.store import Store
 from tests.storage.keeper import NOW, ZONE, Keeper, day
 from tests.storage.test_model import KINDS, Both, steps
@@ -31,10 +31,10 @@ def test_the_newest_of_each_kind_and_all_since_a_day(keeper: Keeper) -> None:
     keeper.place(keeper.dwarfs, keeper.tub, day(1))
     fed = [keeper.write("feeding", Subject(keeper.dwarfs), day(number)) for number in range(1, 6)]
     moulted = keeper.write("moult", Subject(keeper.dwarfs), day(1))
-    few = latest(keeper.session, keeper.collection_id, LATER, 2).of_occupants[keeper.dwarfs]
+    few = latest(keeper.session, Scope(keeper.collection_id), LATER, 2).of_occupants[keeper.dwarfs]
     assert [note.id for note in few if note.kind == "feeding"] == [fed[4], fed[3]]
     assert [note.id for note in few if note.kind == "moult"] == [moulted]
-    many = latest(keeper.session, keeper.collection_id, day(2), 2).of_occupants[keeper.dwarfs]
+    many = latest(keeper.session, Scope(keeper.collection_id), day(2), 2).of_occupants[keeper.dwarfs]
     assert [note.id for note in many if note.kind == "feeding"] == fed[:0:-1]
 
 
@@ -43,7 +43,7 @@ def test_what_was_taken_back_or_corrected_takes_no_place(keeper: Keeper) -> None
     fed = [keeper.write("feeding", Subject(keeper.dwarfs), day(number)) for number in range(1, 6)]
     keeper.take_back(fed[4])
     corrected = keeper.write("feeding", Subject(keeper.dwarfs), day(3), supersedes=fed[3], outcome="refused")
-    found = latest(keeper.session, keeper.collection_id, LATER, 2).of_occupants[keeper.dwarfs]
+    found = latest(keeper.session, Scope(keeper.collection_id), LATER, 2).of_occupants[keeper.dwarfs]
     assert [note.id for note in found] == [corrected, fed[2]]
     assert found[0].fields == {"outcome": "refused"}
     assert (found[0].on, found[0].mood, found[0].words) == (day(3), "log", "feeding it")
@@ -57,7 +57,7 @@ def test_entries_of_the_place_count_while_it_lived_there(keeper: Keeper) -> None
     keeper.move(Subject(keeper.dwarfs), keeper.cube, day(5))
     after_it_left = keeper.write("feeding", Subject(enclosure_id=keeper.tub), day(6))
     in_cube = keeper.write("feeding", Subject(enclosure_id=keeper.cube), day(7))
-    found = latest(keeper.session, keeper.collection_id, LATER, 5)
+    found = latest(keeper.session, Scope(keeper.collection_id), LATER, 5)
     assert [note.id for note in found.of_occupants[keeper.dwarfs] if note.kind == "feeding"] == [in_cube, in_tub]
     assert [note.id for note in found.of_enclosures[keeper.cube]] == [in_cube, before]
     assert [note.id for note in found.of_enclosures[keeper.tub]] == [after_it_left, in_tub]
@@ -73,9 +73,20 @@ def test_who_has_ended_and_what_is_closed_is_left_out(keeper: Keeper) -> None:
     keeper.write("cleaning", Subject(enclosure_id=keeper.cube), day(2))
     roster.end_occupant(keeper.session, keeper.scorpion, day(3))
     roster.close_enclosure(keeper.session, keeper.cube, day(3))
-    found = latest(keeper.session, keeper.collection_id, LONG_AGO, 5)
+    found = latest(keeper.session, Scope(keeper.collection_id), LONG_AGO, 5)
     assert (found.of_occupants, found.of_enclosures, found.homes) == ({}, {}, {})
-    assert latest(keeper.session, keeper.collection_id + 1, LONG_AGO, 5).of_occupants == {}
+    assert latest(keeper.session, Scope(keeper.collection_id + 1), LONG_AGO, 5).of_occupants == {}
+
+
+def test_only_what_is_in_scope_is_read(keeper: Keeper) -> None:
+    """Asked of one group and its place, nothing of the others is told."""
+    keeper.place(keeper.dwarfs, keeper.tub, day(1))
+    keeper.place(keeper.scorpion, keeper.cube, day(1))
+    for place in (keeper.tub, keeper.cube):
+        keeper.write("feeding", Subject(enclosure_id=place), day(2))
+    found = latest(keeper.session, Scope(keeper.collection_id, {keeper.dwarfs}, {keeper.tub}), LONG_AGO, 5)
+    assert [note.kind for note in found.of_occupants[keeper.dwarfs]] == ["feeding", "placed"]
+    assert [set(found.of_occupants), set(found.of_enclosures)] == [{keeper.dwarfs}, {keeper.tub}]
 
 
 def test_plans_stand_with_their_subjects(keeper: Keeper) -> None:
@@ -118,7 +129,7 @@ def test_it_is_what_the_walks_give(shared: Store, steps: list[tuple[str, dict[st
                 both.retract(earlier)
             else:
                 both.write(drawn, earlier if step == "correct" else None)
-        found = latest(session, both.collection_id, LATER, 2)
+        found = latest(session, Scope(both.collection_id), LATER, 2)
         for occupant_id in both.occupants:
             notes = found.of_occupants.get(occupant_id, ())
             for kind in KINDS:
@@ -140,7 +151,7 @@ def test_every_statement_searches_its_index(store: Store) -> None:
 
     event.listen(store.engine, "before_cursor_execute", note)
     with store.read() as session:
-        latest(session, keeper.collection_id, day(1), 3)
+        latest(session, Scope(keeper.collection_id), day(1), 3)
         plans(session, keeper.collection_id, day(1))
         event.remove(store.engine, "before_cursor_execute", note)
         asked = [one for one in statements if one[0].startswith(("SELECT", "WITH"))]
