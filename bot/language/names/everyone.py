@@ -1,0 +1,170 @@
+"""All of them, and all but some: "everyone", "all tubs", "both geckos", "all the slings except 12"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from bot.language.names.exact import JOINERS, exact, key_at
+from bot.language.names.near import near
+from bot.language.names.numbered import numbered
+from bot.language.names.span import NameSpan
+from bot.language.roster_index import ARTICLES, RosterIndex, forms_of
+from bot.language.tokens import Token, stands, text_at
+from bot.language.vocabulary import means, vocabulary
+
+EVERYONE = {"everyone", "everybody", "everything"}
+QUANTIFIERS = {*EVERYONE, "everyones", "all", "both", "every", "each", "whole"}
+ALL_NOUNS = {
+    "tubs", "boxes", "pots", "enclosures", "animals", "spiders", "occupants", "tanks", "vivs", "places", "rack", "room",
+    "collection", "tub", "enclosure", "animal", "spider", "inverts", "beasts", "critters", "creatures", "you", "lot",
+    "lads", "gang", "crew", "kids", "shelves", "racks", "units",
+}  # fmt: skip
+GROUP_NOUNS = {"groups", "group", "communals", "colonies"}
+PASSED = {
+    "of", "the", "my", "our", "lots", "other", "single",
+    "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "2", "3", "4", "5", "6", "7", "8", "9", "10",
+}  # fmt: skip
+"""Words between "all" and its noun: "all of my other four tubs"."""
+
+AFTER_ALL = {
+    "",
+    "with",
+    "of",
+    ",",
+    ".",
+    "!",
+    "today",
+    "tonight",
+    "yesterday",
+    "last",
+    "some",
+    "their",
+    "on",
+    "at",
+    "this",
+}
+"""What may follow an "all" that stands for everyone, right after its verb ("misted all today")."""
+
+EXCEPT = (
+    "but, except, except for, bar, barring, apart from, besides, excluding, minus, other than, save, save for, aside from, but not, not,"
+    " with the exception of, excepting, without, excl, not counting, though not, except the, leaving out"
+)
+EXCEPT_PHRASES = sorted((tuple(words.split()) for words in EXCEPT.split(", ")), key=len, reverse=True)
+EXCEPT_FIRST = {words[0] for words in EXCEPT_PHRASES}
+WEAK_EXCEPT = {"not", "without", ",", "save", "but"}
+"""Words that take nothing away from names told one by one: "fed tubs 1-3 but not …" goes on with something else."""
+
+
+def everyone(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
+    """Read "everyone", "all tubs", "all the slings", "both geckos", each with "but …" after it."""
+    text = tokens[at].text
+    if text in {"anyone", "anybody"} and at and _is_act(tokens[at - 1].text):
+        return less(tokens, NameSpan(at, at + 1, index.everyone, "all"), index)
+    if text not in QUANTIFIERS:
+        return None
+    cursor = at + 1
+    while text_at(tokens, cursor) in PASSED:
+        cursor += 1
+    named = _several(tokens, cursor, index) if text not in EVERYONE else None
+    if named:
+        how = "many" if len(named.subjects) > 1 else named.how
+        return less(tokens, replace(named, first=at, how=how), index)
+    whole = _whole(tokens, at, cursor, index)
+    return less(tokens, whole, index) if whole else None
+
+
+def _several(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
+    return numbered(tokens, at, index) or exact(tokens, at, index)
+
+
+def _is_act(text: str) -> bool:
+    """Whether a word by itself is something that keepers do."""
+    node = vocabulary().tree.next.get(text)
+    return node is not None and any(sense.category == "verb" and sense.agent == "keeper" for sense in node.senses)
+
+
+def _whole(tokens: tuple[Token, ...], at: int, cursor: int, index: RosterIndex) -> NameSpan | None:
+    """Whom "all" and its like mean before a noun (at the cursor) that is no name."""
+    text, noun = tokens[at].text, text_at(tokens, cursor)
+    if noun in GROUP_NOUNS and index.groups and text != "everyone":
+        return NameSpan(at, cursor + 1, index.groups, "many")
+    if text in EVERYONE:
+        return NameSpan(at, at + 1, index.everyone, "all")
+    based = _based(noun, index) if text in {"all", "every", "both", "each"} else ()
+    if len(based) > 1:
+        return NameSpan(at, cursor + 1, based, "many")
+    if text in {"all", "every", "whole"} and noun in ALL_NOUNS:
+        return NameSpan(at, cursor + 1, index.everyone, "all")
+    return NameSpan(at, at + 1, index.everyone, "all") if text == "all" and _bare_all(tokens, at, noun) else None
+
+
+def _based(noun: str, index: RosterIndex) -> tuple[str, ...]:
+    """All that are numbered after a noun ("all tubs")."""
+    bases = (words for words in index.numbered if len(words) == 1 and len(noun) > 2 and noun in forms_of(words[0]))
+    base = next(bases, None)
+    return tuple(dict.fromkeys(index.numbered[base].values())) if base else ()
+
+
+def _bare_all(tokens: tuple[Token, ...], at: int, noun: str) -> bool:
+    """Whether "all" stands for everyone by itself: after its verb, or before an exception."""
+    after_act = at > 0 and _is_act(tokens[at - 1].text) and noun in AFTER_ALL
+    return after_act or _past_exception(tokens, at + 1) is not None
+
+
+# ---- exceptions -----------------------------------------------------------------------------------------------------
+
+
+def less(tokens: tuple[Token, ...], span: NameSpan, index: RosterIndex, *, plainly: bool = False) -> NameSpan:
+    """Take away what an exception names; an exception that names nobody on the roster changes nothing.
+
+    `plainly` says that the names were told one by one: then only words that can be nothing else except.
+    """
+    cursor = _past_exception(tokens, span.last)
+    if cursor is None or (plainly and tokens[span.last].text in WEAK_EXCEPT):
+        return span
+    gone, last = _gone(tokens, cursor, span, index)
+    if not gone:
+        return span
+    kept = tuple(name for name in span.subjects if index.place_of[name] not in gone)
+    return replace(span, subjects=kept, last=last, how="many")
+
+
+def _past_exception(tokens: tuple[Token, ...], at: int) -> int | None:
+    """The token after words such as "except for", longest first; None where there are none."""
+    start = at + (text_at(tokens, at) == ",")
+    if text_at(tokens, start) not in EXCEPT_FIRST:
+        return None
+    return next((start + len(words) for words in EXCEPT_PHRASES if stands(tokens, start, words)), None)
+
+
+def _gone(tokens: tuple[Token, ...], at: int, span: NameSpan, index: RosterIndex) -> tuple[set[str], int]:
+    """The places that an exception names, one or a list of them, and the token after them."""
+    gone: set[str] = set()
+    cursor = last = at
+    while True:
+        while text_at(tokens, cursor) in ARTICLES | {"for", "those", "in", "on"}:
+            cursor += 1
+        named = _excepted(tokens, cursor, span, index) if cursor < len(tokens) else None
+        if named is None:
+            return gone, last
+        gone |= {index.place_of[name] for name in named.subjects}
+        last = named.last
+        link = text_at(tokens, last)
+        if link not in JOINERS or (link == "," and means(text_at(tokens, last + 1), "prey")):
+            return gone, last
+        cursor = last + 1
+
+
+def _excepted(tokens: tuple[Token, ...], at: int, span: NameSpan, index: RosterIndex) -> NameSpan | None:
+    return _several(tokens, at, index) or near(tokens, at, index) or _bare_number(tokens, at, span, index)
+
+
+def _bare_number(tokens: tuple[Token, ...], at: int, span: NameSpan, index: RosterIndex) -> NameSpan | None:
+    """A number that ends the name of one of those meant: "slings bar 12"."""
+    label = key_at(tokens, at)
+    if not label.isdigit():
+        return None
+    places = {index.place_of[name] for name in span.subjects}
+    members = (members for members in index.numbered.values() if label in members)
+    named = next((those[label] for those in members if index.place_of[those[label]] in places), None)
+    return NameSpan(at, at + 1, (named,)) if named else None

@@ -1,0 +1,106 @@
+"""Names, aliases, tags and species as they are written on the roster, and single words of longer names."""
+
+from __future__ import annotations
+
+from bot.language.names.span import NameSpan
+from bot.language.roster_index import NUMBER_WORDS, NameNode, RosterIndex
+from bot.language.tokens import Token, text_at
+from bot.language.vocabulary import vocabulary
+
+JOINERS = {",", "and", "+", "&", "/", "plus"}
+NUMBER_SIGNS = {"#", "no", "number", "nr"}
+MODALS = {"may", "will"}
+AFTER_MODALS = {"need", "be", "have", "not", "well", "want", "eat", "moult", "molt", "also", "just", "go"}
+VAGUE_LEADS = {
+    "a", "an", "new", "bigger", "larger", "smaller", "another", "spare", "fresh", "taller", "different", "big", "small", "tall",
+}  # fmt: skip
+HOWS = {"tag": "many", "species": "many", "either": "either"}
+
+
+def exact(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
+    """The longest name that starts here, skipping a "#" or "no" before a number."""
+    found = _longest(tokens, at, index)
+    if found is None:
+        return None
+    last, node = found
+    subjects = node.subjects or ()
+    if last == at + 1 and (_is_modal(tokens, at) or not _may_be_name(tokens, at)):
+        return None
+    how = "name" if len(subjects) == 1 else HOWS.get(node.how, "name")
+    return NameSpan(at, last, subjects, how, part=node.how == "either")
+
+
+def _longest(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> tuple[int, NameNode] | None:
+    """The token after the longest name that starts here, and where in the tree of names it ends."""
+    node, best, cursor = index.tree, None, at
+    while cursor < len(tokens):
+        text = key_at(tokens, cursor) if cursor > at else tokens[cursor].text
+        following = node.next.get(text)
+        if following is not None:
+            node, cursor = following, cursor + 1
+            best = (cursor, node) if node.subjects is not None else best
+        elif cursor > at and text in NUMBER_SIGNS and text_at(tokens, cursor + 1).isdigit():
+            cursor += 1
+        else:
+            break
+    return best
+
+
+def key_at(tokens: tuple[Token, ...], at: int) -> str:
+    """What a token inside a name is compared by: number words as figures ("too" is a misheard two)."""
+    text = text_at(tokens, at)
+    return NUMBER_WORDS.get(text, "2" if text == "too" else text)
+
+
+def _is_modal(tokens: tuple[Token, ...], at: int) -> bool:
+    """Whether it is the verb of "may need", "will be", and not an animal called May or Will."""
+    token = tokens[at]
+    return token.text in MODALS and token.raw.islower() and text_at(tokens, at + 1) in AFTER_MODALS
+
+
+def _may_be_name(tokens: tuple[Token, ...], at: int) -> bool:
+    """Whether a lone letter is a name here: "A" is also an article, "I" a pronoun, and letters stand beside units."""
+    token = tokens[at]
+    if len(token.text) > 1:
+        return True
+    if at and tokens[at - 1].kind == "number" and tokens[at - 1].end == token.start:
+        return False
+    if token.possessive or token.text not in {"a", "i"}:
+        return True
+    if token.text == "i":
+        return False
+    return _large_a_is_name(tokens, at) if token.raw == "A" else _small_a_is_name(tokens, at)
+
+
+def _large_a_is_name(tokens: tuple[Token, ...], at: int) -> bool:
+    """Whether "A" is a name: unless it opens a sentence, before a word that is no verb."""
+    opens = at == 0 or tokens[at - 1].text in {".", "!", "?", "\n", ";"}
+    if not opens or at + 1 >= len(tokens) or tokens[at + 1].kind != "word":
+        return True
+    after = tokens[at + 1].text
+    return _is_verb(after) or after in JOINERS or after in {"is", "are", "was", "were", "all"}
+
+
+def _small_a_is_name(tokens: tuple[Token, ...], at: int) -> bool:
+    """Whether "a" is a name: in a list of letters, before a number or a mark, and at the end."""
+    after = text_at(tokens, at + 1)
+    if not after or tokens[at + 1].kind == "number" or (tokens[at + 1].kind == "mark" and after != "-"):
+        return True
+    listed = after in {",", "+", "&", "and"} and len(text_at(tokens, at + 2)) == 1
+    after_list = at > 1 and tokens[at - 1].text in {"and", "+", "&", ","} and len(tokens[at - 2].text) == 1
+    return listed or after_list
+
+
+def _is_verb(text: str) -> bool:
+    node = vocabulary().tree.next.get(text)
+    return node is not None and any(
+        sense.category == "verb" and sense.form in {"past", "third"} for sense in node.senses
+    )
+
+
+def part_of_name(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
+    """One word of a longer name ("the tower"): the one that has it, or a question between several; "a tank" is no name."""
+    names = index.partial.get(tokens[at].text)
+    if names is None or text_at(tokens, at - 1) in VAGUE_LEADS:
+        return None
+    return NameSpan(at, at + 1, names, "name" if len(names) == 1 else "either", part=True)

@@ -1,0 +1,49 @@
+"""Names with a typo in them, and numbered places that are not on the roster."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from bot.language.names.exact import exact, part_of_name
+from bot.language.names.numbered import numbered, starts_amount
+from bot.language.names.span import NameSpan
+from bot.language.roster_index import RosterIndex, near_words
+from bot.language.tokens import Token
+from bot.language.vocabulary import is_ordinary
+
+
+def near(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
+    """A name with one typo; two names that fit alike make it a question."""
+    token = tokens[at]
+    if token.kind != "word" or len(token.text) < 3 or not token.text.isalpha() or is_ordinary(token.text):
+        return None
+    words = near_words(index.words, token.text)
+    spans = [span for word in words if (span := _as_if(tokens, at, word, index)) is not None]
+    subjects = tuple(dict.fromkeys(name for span in spans for name in span.subjects))
+    if not subjects:
+        return None
+    how = "either" if len(words) > 1 and len(subjects) > 1 else spans[-1].how
+    return NameSpan(at, max(span.last for span in spans), subjects, how, typo=True)
+
+
+def _as_if(tokens: tuple[Token, ...], at: int, word: str, index: RosterIndex) -> NameSpan | None:
+    """What would be found, had this word been written."""
+    mended = (*tokens[:at], replace(tokens[at], text=word), *tokens[at + 1 :])
+    return numbered(mended, at, index) or exact(mended, at, index) or part_of_name(mended, at, index)
+
+
+def unknown_number(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
+    """A place that is not on the roster: "pot 9" where there are pots but no pot 9."""
+    members = index.numbered.get((tokens[at].text,))
+    after = tokens[at + 1] if at + 1 < len(tokens) else None
+    if (
+        members is None
+        or len(tokens[at].text) < 2
+        or after is None
+        or after.kind != "number"
+        or not after.raw.isdigit()
+    ):
+        return None
+    known = any(label.isdigit() for label in members)
+    unknown = known and after.text not in members and not starts_amount(tokens, at + 1)
+    return NameSpan(at, at + 2, (), "unknown") if unknown else None

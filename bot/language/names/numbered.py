@@ -1,0 +1,141 @@
+"""Numbered names: "tubs 2-5", "tubs 1, 2 and 4", "groups A to C", "t1-t3"."""
+
+from __future__ import annotations
+
+from bot.language.names.exact import JOINERS, exact, key_at
+from bot.language.names.span import NameSpan
+from bot.language.roster_index import ARTICLES, Base, RosterIndex, forms_of
+from bot.language.tokens import Token, text_at
+from bot.language.units import UNITS
+from bot.language.vocabulary import longest_match, vocabulary
+
+RANGES = {"-", "to", "through", "thru", "till", "until"}
+NUMBER_SIGNS = {"#", "no", "number", "numbers", "nr", "nos"}
+COUNTED = {"prey", "state", "thing"}
+NO_NOUN = JOINERS | RANGES | ARTICLES
+
+
+def numbered(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
+    """Names that a base word and numbers or letters after it stand for; a bare plural of the base stands for all of them."""
+    if at >= len(tokens):
+        return None
+    for base in index.bases.get(tokens[at].text, ()):
+        found = _after_base(tokens, at, base, index)
+        if found is not None:
+            return found
+    return None
+
+
+def _after_base(tokens: tuple[Token, ...], at: int, base: Base, index: RosterIndex) -> NameSpan | None:
+    cursor, plural = _base(tokens, at, base.words)
+    if cursor is None:
+        return None
+    labels, last = _labels(tokens, cursor, base, plural=plural)
+    if not labels and plural and _means_all(base) and exact(tokens, at, index) is None:
+        return NameSpan(at, cursor, tuple(dict.fromkeys(base.members.values())), "many")
+    subjects = tuple(dict.fromkeys(base.members[label] for label in labels if label in base.members))
+    return NameSpan(at, last, subjects, "many" if len(subjects) > 1 else "name") if subjects else None
+
+
+def _means_all(base: Base) -> bool:
+    """Whether the plural alone ("the tubs") means all that have the base; "groups" may be others, short bases are no words."""
+    return len(set(base.members.values())) > 1 and base.words[-1] != "group" and len(base.words[-1]) > 2
+
+
+def _base(tokens: tuple[Token, ...], at: int, words: tuple[str, ...]) -> tuple[int | None, bool]:
+    """The token after a base and a number sign, None where the base does not stand here; and whether it was a plural."""
+    plural = False
+    for offset, word in enumerate(words):
+        text = text_at(tokens, at + offset)
+        if text != word:
+            if text not in forms_of(word):
+                return None, False
+            plural = True
+    cursor = at + len(words)
+    while text_at(tokens, cursor) in NUMBER_SIGNS and key_at(tokens, min(cursor + 1, len(tokens) - 1)).isdigit():
+        cursor += 1
+    return cursor, plural
+
+
+def _labels(tokens: tuple[Token, ...], at: int, base: Base, *, plural: bool) -> tuple[list[str], int]:
+    """Numbers or letters after a base word, with ranges between; the base may be said again ("tub 1 and tub 2")."""
+    labels: list[str] = []
+    cursor, last, range_from = at, at, None
+    while cursor < len(tokens):
+        label = _label(tokens, cursor, base.members)
+        if label is None or (labels and range_from is None and not plural and starts_amount(tokens, cursor)):
+            break
+        labels += _between(range_from, label, base.members) if range_from else [label]
+        last = cursor + 1
+        link, after = _link(tokens, last)
+        if link is None:
+            if not plural or not _goes_on(tokens, last, base.members):
+                break
+            after = last
+        range_from = label if link in RANGES else None
+        cursor = _past_repeat(tokens, after, base.words)
+    return labels, last
+
+
+def _goes_on(tokens: tuple[Token, ...], at: int, members: dict[str, str]) -> bool:
+    """Whether a list goes on without commas, as it is dictated: "tanks one two three"."""
+    return (
+        at < len(tokens)
+        and tokens[at].kind == "word"
+        and _label(tokens, at, members) is not None
+        and not starts_amount(tokens, at)
+    )
+
+
+def _past_repeat(tokens: tuple[Token, ...], at: int, words: tuple[str, ...]) -> int:
+    """The token after the base said again, or the end of it ("drawers A1 to A4"); the same token where it is not."""
+    repeat, _ = _base(tokens, at, words)
+    if repeat is None and len(words) > 1:
+        repeat, _ = _base(tokens, at, words[-1:])
+    return repeat if repeat is not None and repeat < len(tokens) else at
+
+
+def _label(tokens: tuple[Token, ...], at: int, members: dict[str, str]) -> str | None:
+    """The number or letter that stands here; after a range also one that nobody has ("tubs 2-99")."""
+    text = key_at(tokens, at)
+    if text in members:
+        return text
+    ranged = at > 1 and tokens[at - 1].text in RANGES and tokens[at - 2].kind == "number"
+    return text if ranged and text.isdigit() and any(label.isdigit() for label in members) else None
+
+
+def _link(tokens: tuple[Token, ...], at: int) -> tuple[str | None, int]:
+    """The word that goes on a list or a range, and the token after it; two joiners (", and") are one."""
+    text = text_at(tokens, at)
+    if text in RANGES:
+        return text, at + 1
+    if text in JOINERS:
+        return text, at + 1 + (text_at(tokens, at + 1) in JOINERS)
+    return None, at
+
+
+def starts_amount(tokens: tuple[Token, ...], at: int) -> bool:
+    """Whether a number belongs to what follows ("tub 1, 2 crickets") rather than to the list of places."""
+    after = text_at(tokens, at + 1)
+    if not after or tokens[at + 1].kind == "mark":
+        return after in {"%", '"'}
+    return after in {"in", "for", "from", "to"} or after in UNITS or _noun_follows(tokens, at + 1)
+
+
+def _noun_follows(tokens: tuple[Token, ...], at: int) -> bool:
+    """Whether one of the next three words is something that is counted, with only plain words before it."""
+    for ahead in range(at, min(at + 3, len(tokens))):
+        match = longest_match(vocabulary().tree, tokens, ahead)
+        if match:
+            return any(sense.category in COUNTED for sense in match[1])
+        if tokens[ahead].kind != "word" or tokens[ahead].text in NO_NOUN:
+            return False
+    return False
+
+
+def _between(low: str, high: str, members: dict[str, str]) -> list[str]:
+    """The labels of a range after its first: numbers by value, letters by the alphabet."""
+    if low.isdigit() and high.isdigit():
+        figures = sorted((label for label in members if label.isdigit()), key=int)
+        return [label for label in figures if int(low) < int(label) <= int(high)]
+    return [label for label in sorted(members) if low < label <= high and not label.isdigit()]

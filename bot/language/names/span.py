@@ -1,0 +1,23 @@
+"""What the finder of names finds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class NameSpan:
+    """Roster names that some tokens stand for, first to last (exclusive).
+
+    `how` is name, many, all, either (only one of several is meant) or unknown (a place that is not on the roster).
+    """
+
+    first: int
+    last: int
+    subjects: tuple[str, ...]
+    how: str = "name"
+    typo: bool = False
+    part: bool = False  # only one word of a longer name was said ("the box")
+    places: frozenset[str] = frozenset()  # the enclosures they stand for
+    groups: bool = False  # all of them are groups, not single animals
+    animals: bool = False  # all of them are single animals, by their own names
