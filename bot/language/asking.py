@@ -25,10 +25,89 @@ KIND_OF_THING = {
     "exuvia": "moult", "moving": "move", "sac": "sac", "death": "death", "pairing": "pairing", "weighing": "measurement", "weight": "measurement",
     "substrate": "cleaning", "water": "watering", "count": "count", "eggs": "sac",
 }  # fmt: skip
-SIZE_WORDS = {"big", "large", "heavy", "long", "size", "legspan", "weigh", "weight", "heavily", "wide", "measure", "tall", "weighs", "leg span", "grown", "body length", "sizes", "dls", "fat", "small"}
-CLIMATE_WORDS = {"humid", "humidity", "warm", "hot", "cold", "temp", "temperature", "damp", "dry", "rh", "wet", "temps", "readings", "reading", "conditions", "climate", "degrees", "hum", "cool", "hygro", "moist"}
-DUE_WORDS = {"due", "overdue", "outstanding", "to do", "todo", "doing", "do", "on the list", "late", "tasks", "chores", "jobs", "pending", "behind", "agenda", "list"}
-COUNT_LEADS = {"have", "are", "left", "got", "live", "remain", "alive", "in", "there", "is", "do", "heads", "head", "now", "strong", "total", "many", "count"}
+SIZE_WORDS = {
+    "big",
+    "large",
+    "heavy",
+    "long",
+    "size",
+    "legspan",
+    "weigh",
+    "weight",
+    "heavily",
+    "wide",
+    "measure",
+    "tall",
+    "weighs",
+    "leg span",
+    "grown",
+    "body length",
+    "sizes",
+    "dls",
+    "fat",
+    "small",
+}
+CLIMATE_WORDS = {
+    "humid",
+    "humidity",
+    "warm",
+    "hot",
+    "cold",
+    "temp",
+    "temperature",
+    "damp",
+    "dry",
+    "rh",
+    "wet",
+    "temps",
+    "readings",
+    "reading",
+    "conditions",
+    "climate",
+    "degrees",
+    "hum",
+    "cool",
+    "hygro",
+    "moist",
+}
+DUE_WORDS = {
+    "due",
+    "overdue",
+    "outstanding",
+    "to do",
+    "todo",
+    "doing",
+    "do",
+    "on the list",
+    "late",
+    "tasks",
+    "chores",
+    "jobs",
+    "pending",
+    "behind",
+    "agenda",
+    "list",
+}
+COUNT_LEADS = {
+    "have",
+    "are",
+    "left",
+    "got",
+    "live",
+    "remain",
+    "alive",
+    "in",
+    "there",
+    "is",
+    "do",
+    "heads",
+    "head",
+    "now",
+    "strong",
+    "total",
+    "many",
+    "count",
+}
 
 
 def read_ask(clauses: Sequence[Clause], today: date) -> Ask | None:
@@ -40,7 +119,17 @@ def read_ask(clauses: Sequence[Clause], today: date) -> Ask | None:
         return None
     subjects = _subjects(items)
     since, until, days = _span(words, about, today)
-    return Ask(about, kind if about in {"last", "did", "who", "next", "day"} or (about == "due" and kind not in {None, "count"} and words.verb_said()) else None, subjects, since, until, days)
+    return Ask(about, _kind_asked(words, about, kind), subjects, since, until, days)
+
+
+def _kind_asked(words: Words, about: str, kind: str | None) -> str | None:
+    """The kind a question is limited to; "why are there 44" is about a count."""
+    if about == "why":
+        counted = any(item.quantity for item in words.items) and not words.any("due", "skip", "held")
+        return "count" if counted else None
+    if about == "due":
+        return kind if kind != "count" and words.verb_said() else None
+    return kind if about in {"last", "did", "who", "next", "day"} else None
 
 
 class Words:
@@ -49,7 +138,7 @@ class Words:
     def __init__(self, items: list[Item]) -> None:
         """Keep the items and the set of their words."""
         self.items = items
-        self.texts = [item.text for item in items]
+        self.texts = [item.text for item in items if item.kind != "date"]  # "last night" asks for no last time
         self.joined = " " + " ".join(self.texts) + " "
 
     def any(self, *words: str) -> bool:
@@ -58,7 +147,11 @@ class Words:
 
     def verb_said(self) -> bool:
         """Whether an act is asked about by its verb or noun ("who needs feeding")."""
-        return any(item.kind == "word" and (item.verb(*KIND_OF_VERB) or item.thing("feeding", "misting", "watering", "cleaning", "weighing")) for item in self.items)
+        return any(
+            item.kind == "word"
+            and (item.verb(*KIND_OF_VERB) or item.thing("feeding", "misting", "watering", "cleaning", "weighing"))
+            for item in self.items
+        )
 
     def kind(self) -> str | None:
         """The kind of entry that is asked about: by its verb, then by a noun."""
@@ -67,7 +160,11 @@ class Words:
             return None
         for item in sorted(verbs, key=lambda item: item.sense("verb").value in {"take", "clean", "get", "count"}):  # type: ignore[union-attr]
             for sense in item.senses:
-                if sense.category == "verb" and sense.value in KIND_OF_VERB and not (sense.value == "count" and self.any("how many")):
+                if (
+                    sense.category == "verb"
+                    and sense.value in KIND_OF_VERB
+                    and not (sense.value == "count" and self.any("how many"))
+                ):
                     if sense.value == "water" and any(other.verb("change", "fill") for other in self.items):
                         continue
                     return KIND_OF_VERB[sense.value]
@@ -91,20 +188,75 @@ def _about(words: Words) -> tuple[str | None, str | None]:
 
 
 def _is_feeders(words: Words, kind: str | None) -> bool:
-    prey = any(item.prey for item in words.items if item.kind != "name") or words.any("feeders", "food", "livefood", "live food", "bugs")
-    if prey and words.any("how many", "how much") and not any(item.kind == "name" for item in words.items) and kind in {None, "feeding"} and any(item.date and (item.date.days or item.date.until) for item in words.items):
+    prey = any(item.prey for item in words.items if item.kind != "name") or words.any(
+        "feeders", "food", "livefood", "live food", "bugs"
+    )
+    if (
+        prey
+        and words.any("how many", "how much")
+        and not any(item.kind == "name" for item in words.items)
+        and kind in {None, "feeding"}
+        and any(item.date and (item.date.days or item.date.until) for item in words.items)
+    ):
         return True
-    needing = words.any("need", "order", "buy", "get", "use", "require", "last me", "go through", "get through", "enough", "going to need", "pick up", "needed", "plan on", "should i", "get in", "stock up")
-    return prey and needing and words.any("how many", "how much", "what", "have i got enough", "enough", "do i need", "many", "needed", "how much")
+    needing = words.any(
+        "need",
+        "order",
+        "buy",
+        "get",
+        "use",
+        "require",
+        "last me",
+        "go through",
+        "get through",
+        "enough",
+        "going to need",
+        "pick up",
+        "needed",
+        "plan on",
+        "should i",
+        "get in",
+        "stock up",
+    )
+    return (
+        prey
+        and needing
+        and words.any(
+            "how many", "how much", "what", "have i got enough", "enough", "do i need", "many", "needed", "how much"
+        )
+    )
 
 
 def _is_day(words: Words, _kind: str | None) -> bool:
-    whole = words.any("what did i do", "what did we do", "what have i done", "what have we done", "what was done", "what did i log", "what was logged", "what got done", "what happened", "what did i get done", "what have i logged", "what went on")
+    whole = words.any(
+        "what did i do",
+        "what did we do",
+        "what have i done",
+        "what have we done",
+        "what was done",
+        "what did i log",
+        "what was logged",
+        "what got done",
+        "what happened",
+        "what did i get done",
+        "what have i logged",
+        "what went on",
+    )
     return whole and not any(item.kind == "name" for item in words.items)
 
 
 def _is_help(words: Words, _kind: str | None) -> bool:
-    return words.any("what can you do", "what can i say", "what can i ask", "how do you work", "how does this work", "how do i use you", "what do you do", "what can i type", "help me")
+    return words.any(
+        "what can you do",
+        "what can i say",
+        "what can i ask",
+        "how do you work",
+        "how does this work",
+        "how do i use you",
+        "what do you do",
+        "what can i type",
+        "help me",
+    )
 
 
 def _is_why(words: Words, _kind: str | None) -> bool:
@@ -112,24 +264,112 @@ def _is_why(words: Words, _kind: str | None) -> bool:
 
 
 def _is_who(words: Words, kind: str | None) -> bool:
-    asked = words.any("who", "which", "which ones", "whose", "anyone", "anybody", "any one", "has anyone", "what tubs", "what groups", "what animals", "which of", "list everyone", "list the ones", "list those")
+    asked = words.any(
+        "who",
+        "which",
+        "which ones",
+        "whose",
+        "anyone",
+        "anybody",
+        "any one",
+        "has anyone",
+        "what tubs",
+        "what groups",
+        "what animals",
+        "which of",
+        "list everyone",
+        "list the ones",
+        "list those",
+    )
     if words.any("anyone", "anybody") and (words.any("due", "overdue") or _subjects(words.items)):
         return False
-    return asked and (kind is not None or words.any("eaten", "eat", "not eaten")) and not words.any("due", "overdue", "needs", "need")
+    return (
+        asked
+        and (kind is not None or words.any("eaten", "eat", "not eaten"))
+        and not words.any("due", "overdue", "needs", "need")
+    )
 
 
 def _is_next(words: Words, kind: str | None) -> bool:
-    coming = words.any("next", "when should", "when do i need", "when does", "when do", "when is", "when am i", "when will", "when are", "due next", "how soon", "when can i")
+    coming = words.any(
+        "next",
+        "when should",
+        "when do i need",
+        "when does",
+        "when do",
+        "when is",
+        "when am i",
+        "when will",
+        "when are",
+        "due next",
+        "how soon",
+        "when can i",
+    )
     past = words.any("last", "did", "was", "were", "ago", "had", "has", "have", "eaten", "fed last")
-    return coming and kind is not None and (not past or words.any("next")) and not (words.any("next") is False and words.any("how long"))
+    return (
+        coming
+        and kind is not None
+        and (not past or words.any("next"))
+        and not (words.any("next") is False and words.any("how long"))
+    )
 
 
 def _is_due(words: Words, _kind: str | None) -> bool:
-    if words.any("due", "overdue", "outstanding", "behind", "to do list", "todo list", "on the list", "jobs", "chores", "tasks", "agenda"):
+    if words.any(
+        "due",
+        "overdue",
+        "outstanding",
+        "behind",
+        "to do list",
+        "todo list",
+        "on the list",
+        "jobs",
+        "chores",
+        "tasks",
+        "agenda",
+    ):
         return True
     needs = words.any("needs", "need")
-    doing = words.any("do", "doing", "done", "feeding", "misting", "watering", "attention", "cleaning", "fed", "food", "water", "doing today", "see to", "seeing to")
-    return words.any("what", "who", "anything", "anyone", "which", "does anyone", "does anything", "what is on", "anybody") and (needs and doing or words.any("what is left to do", "what have i got to do", "what do i have to do", "what should i do", "what is on today", "what is on for", "what is planned", "to do", "what must i do", "what is next", "what must be done", "must be done", "have to be done", "to be done", "needs to be done", "left to do"))
+    doing = words.any(
+        "do",
+        "doing",
+        "done",
+        "feeding",
+        "misting",
+        "watering",
+        "attention",
+        "cleaning",
+        "fed",
+        "food",
+        "water",
+        "doing today",
+        "see to",
+        "seeing to",
+    )
+    return words.any(
+        "what", "who", "anything", "anyone", "which", "does anyone", "does anything", "what is on", "anybody"
+    ) and (
+        needs
+        and doing
+        or words.any(
+            "what is left to do",
+            "what have i got to do",
+            "what do i have to do",
+            "what should i do",
+            "what is on today",
+            "what is on for",
+            "what is planned",
+            "to do",
+            "what must i do",
+            "what is next",
+            "what must be done",
+            "must be done",
+            "have to be done",
+            "to be done",
+            "needs to be done",
+            "left to do",
+        )
+    )
 
 
 def _is_climate(words: Words, _kind: str | None) -> bool:
@@ -137,31 +377,160 @@ def _is_climate(words: Words, _kind: str | None) -> bool:
 
 
 def _is_size(words: Words, kind: str | None) -> bool:
-    asked = words.any("how", "what", "what is", "size of", "size", "weight of", "legspan of", "last", "show me", "current", "latest", "is", "does")
-    measured = bool(SIZE_WORDS & set(words.texts)) or any(item.thing("legspan", "body", "weight") and item.kind == "word" for item in words.items)
-    when = words.any("when did", "when was", "last weighed", "last measured", "when were", "how long since", "how long ago", "how long is it since", "how long has", "who", "which", "did i", "did we", "have i", "have we")
-    return asked and measured and not when and (kind in {None, "measurement", "count"} or bool({"big", "heavy", "large"} & set(words.texts)))
+    asked = words.any(
+        "how",
+        "what",
+        "what is",
+        "size of",
+        "size",
+        "weight of",
+        "legspan of",
+        "last",
+        "show me",
+        "current",
+        "latest",
+        "is",
+        "does",
+    )
+    measured = bool(SIZE_WORDS & set(words.texts)) or any(
+        item.thing("legspan", "body", "weight") and item.kind == "word" for item in words.items
+    )
+    when = words.any(
+        "when did",
+        "when was",
+        "last weighed",
+        "last measured",
+        "when were",
+        "how long since",
+        "how long ago",
+        "how long is it since",
+        "how long has",
+        "who",
+        "which",
+        "did i",
+        "did we",
+        "have i",
+        "have we",
+    )
+    return (
+        asked
+        and measured
+        and not when
+        and (kind in {None, "measurement", "count"} or bool({"big", "heavy", "large"} & set(words.texts)))
+    )
 
 
 def _is_headcount(words: Words, kind: str | None) -> bool:
-    if words.any("how many times", "how many days", "how many weeks", "how many eggs", "how many moults", "how many molts"):
+    if words.any(
+        "how many times", "how many days", "how many weeks", "how many eggs", "how many moults", "how many molts"
+    ):
         return False
-    many = words.any("how many", "headcount", "head count", "count for", "how many are", "number of", "what is the count", "current count", "how large is the group", "heads", "tally", "how many have")
+    many = words.any(
+        "how many",
+        "headcount",
+        "head count",
+        "count for",
+        "how many are",
+        "number of",
+        "what is the count",
+        "current count",
+        "how large is the group",
+        "heads",
+        "tally",
+        "how many have",
+    )
     return many and kind not in {"moult", "death", "sac", "departure", "arrival", "misting"}
 
 
 def _is_last(words: Words, kind: str | None) -> bool:
-    asked = words.any("when", "how long since", "how long is it since", "how long ago", "last", "how long has it been", "how long has", "how many days since", "most recent", "latest", "how long", "what date", "what day", "which day", "days since", "what was the last", "last time", "how many weeks since", "how long have")
+    asked = words.any(
+        "when",
+        "how long since",
+        "how long is it since",
+        "how long ago",
+        "last",
+        "how long has it been",
+        "how long has",
+        "how many days since",
+        "most recent",
+        "latest",
+        "how long",
+        "what date",
+        "what day",
+        "which day",
+        "days since",
+        "what was the last",
+        "last time",
+        "how many weeks since",
+        "how long have",
+    )
     return asked and kind is not None
 
 
 def _is_history(words: Words, kind: str | None) -> bool:
     if words.any("where") and any(item.kind == "name" for item in words.items) and kind is None:
         return True
-    if words.any("what happened", "what has happened", "what went on", "what is new") and any(item.kind == "name" for item in words.items):
+    if words.any("what happened", "what has happened", "what went on", "what is new") and any(
+        item.kind == "name" for item in words.items
+    ):
         return True
-    shown = words.any("show", "show me", "history", "log", "logs", "list", "records", "record", "timeline", "entries", "notes", "pull up", "bring up", "everything", "summary", "story", "diary", "look up", "what did we log", "what has", "what have", "happened", "been up to", "going on", "update on", "what is new", "logged", "print", "up to", "can i see", "let me see", "give me")
-    return shown and (kind is None or words.any("history", "log", "logs", "show", "show me", "records", "record", "timeline", "entries", "list", "what did we log", "pull up", "can i see", "logged", "everything", "happened", "bring up", "give me"))
+    shown = words.any(
+        "show",
+        "show me",
+        "history",
+        "log",
+        "logs",
+        "list",
+        "records",
+        "record",
+        "timeline",
+        "entries",
+        "notes",
+        "pull up",
+        "bring up",
+        "everything",
+        "summary",
+        "story",
+        "diary",
+        "look up",
+        "what did we log",
+        "what has",
+        "what have",
+        "happened",
+        "been up to",
+        "going on",
+        "update on",
+        "what is new",
+        "logged",
+        "print",
+        "up to",
+        "can i see",
+        "let me see",
+        "give me",
+    )
+    return shown and (
+        kind is None
+        or words.any(
+            "history",
+            "log",
+            "logs",
+            "show",
+            "show me",
+            "records",
+            "record",
+            "timeline",
+            "entries",
+            "list",
+            "what did we log",
+            "pull up",
+            "can i see",
+            "logged",
+            "everything",
+            "happened",
+            "bring up",
+            "give me",
+        )
+    )
 
 
 def _is_did(words: Words, kind: str | None) -> bool:
@@ -177,14 +546,37 @@ RULES = (
     ("next", lambda words, kind: words.any("next") and _is_next(words, kind) and not words.any("last time")),
     ("due", _is_due),
     ("next", _is_next),
-    ("history", lambda words, kind: words.any("history", "log for", "show me", "show", "timeline", "entries", "records", "pull up", "bring up", "can i see", "log", "everything", "give me") and _is_history(words, kind)),
+    (
+        "history",
+        lambda words, kind: (
+            words.any(
+                "history",
+                "log for",
+                "show me",
+                "show",
+                "timeline",
+                "entries",
+                "records",
+                "pull up",
+                "bring up",
+                "can i see",
+                "log",
+                "everything",
+                "give me",
+            )
+            and _is_history(words, kind)
+        ),
+    ),
     ("climate", _is_climate),
     ("size", _is_size),
     ("headcount", _is_headcount),
     ("last", _is_last),
     ("history", _is_history),
     ("did", _is_did),
-    ("history", lambda words, kind: kind is None and words.any("what") and any(item.kind == "name" for item in words.items)),
+    (
+        "history",
+        lambda words, kind: kind is None and words.any("what") and any(item.kind == "name" for item in words.items),
+    ),
 )
 
 
@@ -200,7 +592,14 @@ def doubtful(items: list[Item]) -> tuple[str, ...]:
 
 def _span(words: Words, about: str, today: date) -> tuple[date | None, date | None, int | None]:
     """since, until, days of a question (the parse contract's rules)."""
-    item = next((item for item in words.items if item.date and (item.date.on or item.date.days or item.date.since or item.date.vague)), None)
+    item = next(
+        (
+            item
+            for item in words.items
+            if item.date and (item.date.on or item.date.days or item.date.since or item.date.vague)
+        ),
+        None,
+    )
     if item is None or item.date is None or about in {"next", "size", "headcount", "climate", "why", "due", "help"}:
         return _feeder_days(words, item, about)
     spans = [other.date for other in words.items if other.date]
@@ -220,7 +619,15 @@ def _span(words: Words, about: str, today: date) -> tuple[date | None, date | No
     if span.on is None:
         return None, None, None
     if span.until and span.until != span.on:
-        return span.on, closing.on if closing and closing.on and closing.on > span.until else min(span.until, max(today, span.on)) if _open(span.until, today) else span.until, None
+        return (
+            span.on,
+            closing.on
+            if closing and closing.on and closing.on > span.until
+            else min(span.until, max(today, span.on))
+            if _open(span.until, today)
+            else span.until,
+            None,
+        )
     if closing and closing.on:
         return span.on, closing.until or closing.on, None
     if span.on == today:
@@ -252,4 +659,3 @@ def _feeder_days(words: Words, item: Item | None, about: str) -> tuple[None, Non
     if item is not None and item.date and item.date.on:
         return None, None, 1
     return None, None, None
-

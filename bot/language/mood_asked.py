@@ -26,6 +26,7 @@ STRONG_WORDS = WH_WORDS | {
     "i need to know", "print", "records", "give me",
 }  # fmt: skip
 AFTER_WH = AUXILIARIES | {
+    "would",
     "needs", "need", "else", "time", "day", "much", "many", "long", "big", "humid", "warm", "hot", "old", "often", "ones", "one",
     "heavy", "large", "happened", "damp", "last", "next", "is", "not", "come", "exactly", "far", "about", "on", "due", "kind",
     "tubs", "groups", "animals", "on earth", "dry", "wet", "cold", "small", "wide", "tall", "of", "moulted", "ate", "fed", "got",
@@ -83,7 +84,7 @@ def _question_word(first: Item, rest: list[Item], end: str) -> bool:
     if first.text not in WH_WORDS or end == "?" or not rest:
         return True
     following = rest[0]
-    if following.text in AFTER_WH or following.text.startswith(("has", "have", "did", "is", "not")):
+    if following.text.split()[0] in AFTER_WH or following.text.startswith(("has", "have", "did", "is", "not")):
         return True
     named = following.sense("verb") is not None or following.kind == "name" or following.text in SUBJECTS
     return first.text in {"who", "why", "how", "which"} and named

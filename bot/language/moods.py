@@ -16,6 +16,7 @@ SOFT_WISHES = {
     "probably", "maybe", "perhaps", "hope", "hoping", "not sure", "wonder", "would", "could", "whether", "fancy", "when she",
     "when he", "once she", "once he", "once they", "may", "in case",
 }  # fmt: skip
+TASKS = ("feeding", "misting", "watering", "cleaning", "weighing")
 SEEING = {"see", "find", "say", "guess", "count", "spot"}
 
 
@@ -67,7 +68,14 @@ def _stops(clause: Clause) -> bool:
     pinging = word.text.startswith(("stop pinging", "stop nudging", "stop bugging"))
     if pinging or any(part in word.text for part in ("remind", "nag", "telling")):
         return True
-    return any(item.thing("reminder") or item.verb("remind") for item in clause.items)
+    if any(item.thing("reminder") or item.verb("remind") for item in clause.items):
+        return True
+    ordered = clause.items[0] is word or _opening(clause)[:1] == [word]
+    return (
+        ordered
+        and bool(clause.names)
+        and any(item.thing(*TASKS) or item.forms == {"ing"} for item in clause.after(word))
+    )
 
 
 def _wishes(clause: Clause) -> bool:

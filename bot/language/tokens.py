@@ -30,7 +30,7 @@ CONTRACTIONS: dict[str, tuple[str, ...]] = {
     "isnt": ("is", "not"), "arent": ("are", "not"), "wasnt": ("was", "not"), "werent": ("were", "not"), "aint": ("is", "not"),
     "ain't": ("is", "not"), "dont": ("do", "not"), "doesnt": ("does", "not"), "wouldnt": ("would", "not"), "couldnt": ("could", "not"),
     "shouldnt": ("should", "not"), "neednt": ("need", "not"), "ive": ("i", "have"), "weve": ("we", "have"), "theyve": ("they", "have"),
-    "im": ("i", "am"), "i'm": ("i", "am"), "youre": ("you", "are"), "theyre": ("they", "are"), "whats": ("what", "is"),
+    "im": ("i", "am"), "i'm": ("i", "am"), "youre": ("you", "are"), "theyre": ("they", "are"), "whats": ("what", "is"), "whys": ("why", "is"),
     "whens": ("when", "is"), "hows": ("how", "is"), "whos": ("who", "is"), "wheres": ("where", "is"), "thats": ("that", "is"),
     "theres": ("there", "is"), "shes": ("she", "is"), "hes": ("he", "is"), "lets": ("let", "us"), "let's": ("let", "us"),
     "gonna": ("going", "to"), "gotta": ("have", "to"), "wanna": ("want", "to"), "dunno": ("do", "not", "know"), "n": ("and",),

@@ -124,11 +124,22 @@ def _is_sign(scope: Scope, item: Item) -> bool:
         return False
     at = position(clause, item)
     lead = clause.items[at - 1] if at else None
+    if lead is not None and _is_over(clause.items[:at]):
+        return False
+    if item.text in {"bitten", "nipped"} and any(other.text == "by" for other in clause.after(item)[:1]):
+        return False  # the keeper was bitten
     if item.text == "out":
         return _is_outside(scope, lead, clause.items[at + 1] if at + 1 < len(clause.items) else None)
     if item.text in {"web", "webs"}:
         return lead is None or lead.text not in WEB_OWNERS or clause.plain("everywhere") is not None
     return item.text not in NOUNS_TOO or lead is None or lead.text not in NOUN_LEADS
+
+
+def _is_over(before: tuple[Item, ...]) -> bool:
+    """Whether a sign is told as past: "out of premoult", "no longer hiding"."""
+    return [item.text for item in before[-2:]] in (["out", "of"], ["no", "longer"], ["not", "in"]) or before[
+        -1
+    ].text == "no longer"
 
 
 def _is_outside(scope: Scope, lead: Item | None, after: Item | None) -> bool:

@@ -71,7 +71,8 @@ def _same_kind(scope: Scope, number: Item) -> Draft | None:
     if not all(item is number or _goes_with_number(item, before) for item in scope.free):
         return None
     draft = scope.draft(before.kind, number).put(field, quantity_of(number).count(), number)
-    for name in ("prey", "prey_state"):
+    eaten = before.fields.get("outcome") == "ate" and before.clause.verb("eat", "take")
+    for name in ("prey", "prey_state", *(["outcome"] if eaten else [])):
         if name in before.fields:
             draft.more(name, before)
     return draft

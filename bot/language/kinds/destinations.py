@@ -66,7 +66,7 @@ def set_destination(draft: Draft, to: list[Item], scope: Scope) -> None:
     name = to[0].name
     if name is None or name.how == "unknown":
         draft.put("to", words_of(to), *to)
-    elif name.how == "either" or len(to) > 1:
+    elif name.how in {"either", "many"} or len(to) > 1:
         draft.missing.append("to")
         draft.choices = _choices(to)
     else:

@@ -56,8 +56,16 @@ def _food_without_prey(scope: Scope, verb: Item | None) -> bool:
     if verb is None and _outcome_of_another_act(scope):
         scope.use(*outcome_items)
         return False
+    if verb is not None and _took_animals(scope, verb):
+        return False
     taken = verb is not None and verb.verb("take", "eat") and outcome is None
     return not taken or bool(scope.planned or scope.numbers or scope.names)
+
+
+def _took_animals(scope: Scope, verb: Item) -> bool:
+    """Whether what was taken are animals of ours: "my friend took 5 villa"."""
+    following = scope.clause.after(verb)[:2]
+    return verb.verb("take") and [item.kind for item in following] == ["number", "name"]
 
 
 def _dining_together(scope: Scope, verb: Item) -> bool:

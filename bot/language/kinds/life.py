@@ -34,6 +34,9 @@ def moult(scope: Scope) -> list[Draft]:
 def _still_to_come(scope: Scope, word: Item, verb: Item | None) -> bool:
     lead = scope.clause.before(word)[-1:]
     about_to = not scope.planned and bool(lead) and lead[0].text == "to"
+    recalled = {"since", "after", "before", "until", "till"} & {item.text for item in scope.clause.before(word)[-2:]}
+    if recalled and verb is None:
+        return True  # "her first meal since the moult"
     ahead = verb is None and scope.clause.plain(*BEFORE_MOULT)
     return bool(about_to or scope.sense("sign", "premoult") or ahead)
 
@@ -90,6 +93,8 @@ def _verb_of_arriving(scope: Scope) -> Item | None:
 def _got_new(scope: Scope) -> Item | None:
     """The verb of "got 3 new ones for B"."""
     known = (scope.names or scope.prey()) and not scope.clause.plain("to")
+    if scope.thing("equipment", "substrate", "fullclean", "dampness", "water"):
+        return None
     return scope.verb("get", "offer", "put") if scope.numbers and known else None
 
 

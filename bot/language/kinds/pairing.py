@@ -20,7 +20,8 @@ def pairing(scope: Scope) -> list[Draft]:
     several = sum(len(item.name.subjects) for item in scope.names if item.name) > 1
     with_male = put and male and scope.names and not scope.prey()
     joined = put and several and not scope.prey() and _joined(scope)
-    separately = (introduced or parted) and (several or male)
+    apart = parted and (male or (several and _all_animals(scope.names)))
+    separately = (introduced and (several or male)) or apart
     if not (verb or separately or joined or with_male or _in_with(scope)):
         return []
     draft = scope.draft("pairing", verb or introduced or put or parted, together, male)

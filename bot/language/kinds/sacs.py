@@ -8,7 +8,7 @@ if TYPE_CHECKING:
     from bot.language.drafts import Draft, Scope
     from bot.language.items import Item
 
-FRESH = ("new", "fresh", "another", "first", "second", "with", "has")
+FRESH = ("new", "fresh", "another", "first", "second")
 SAC_VERBS = ("lay", "take", "cannibalise", "get", "remove", "see", "put", "eat", "offer")
 
 
@@ -55,14 +55,29 @@ def _another_act(scope: Scope) -> bool:
 
 
 def _stage(scope: Scope) -> str | None:
-    if scope.verb("hatch"):
+    hatch = scope.verb("hatch")
+    if hatch and not scope.planned and "past" not in hatch.forms and "ing" not in hatch.forms:
+        return None  # "due to hatch any day"
+    if hatch:
         return "hatched"
     if scope.verb("eat", "cannibalise") or scope.sense("outcome", "ate"):
         return "eaten"
     if scope.verb("remove", "take") or scope.plain("opened", "open", "cut", "incubator", "incubating"):
         return "pulled"
-    first_seen = scope.verb("lay", "get", "see", "offer") or scope.plain(*FRESH, "gravid")
+    noun = scope.thing("sac")
+    owned = (
+        scope.plain("has", "with")
+        if noun is None
+        else next((item for item in scope.clause.before(noun) if item.text in {"has", "with"}), None)
+    )
+    first_seen = scope.verb("lay", "see", "offer") or _had_before(scope, noun) or owned or scope.plain(*FRESH, "gravid")
     return "laid" if first_seen else None
+
+
+def _had_before(scope: Scope, noun: Item | None) -> Item | None:
+    """A verb of having that stands before the sac: "the whips have eggs", not "the sac has gone bad"."""
+    had = scope.verb("get")
+    return had if had is not None and (noun is None or had.start < noun.start) else None
 
 
 def _young(scope: Scope) -> Item | None:

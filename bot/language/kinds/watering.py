@@ -36,8 +36,15 @@ def _is_past(item: Item) -> bool:
 
 def _water_given(scope: Scope, thing: Item) -> bool:
     """Whether the bare word for water tells that it was given."""
-    listed = scope.clause.joiner in {"+", "&"}
+    listed = scope.clause.joiner in {"+", "&"} or _for_somebody(scope)
     return bool(thing.thing("watering") or scope.planned or listed or (thing.thing("water") and _bare_list(scope)))
+
+
+def _for_somebody(scope: Scope) -> bool:
+    """Whether a clause is only "water for everyone"."""
+    return bool(scope.names) and all(
+        item.kind == "name" or item.thing("water") or item.text in {"for", "the", "to", "all"} for item in scope.free
+    )
 
 
 def _bare_list(scope: Scope) -> bool:
