@@ -128,10 +128,11 @@ def longest_match(tree: Node, tokens: tuple[Token, ...], at: int) -> tuple[int, 
     return best
 
 
-def means(word: str, category: str) -> bool:
-    """Whether a word by itself has a sense of a category."""
+def means(word: str, category: str, *values: str) -> bool:
+    """Whether a word by itself has a sense of a category, of one of the values if any are given."""
     node = vocabulary().tree.next.get(word)
-    return node is not None and any(sense.category == category for sense in node.senses)
+    senses = node.senses if node is not None else ()
+    return any(sense.category == category and (not values or sense.value in values) for sense in senses)
 
 
 @lru_cache(maxsize=REMEMBERED)

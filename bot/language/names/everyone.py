@@ -26,6 +26,8 @@ PASSED = {
 }  # fmt: skip
 """Words between "all" and its noun: "all of my other four tubs"."""
 
+ROUNDS = ("mist", "feed", "clean", "water", "fill")
+WATERED = {"water", "dish", "dishes", "bowls"}
 AFTER_ALL = {
     "",
     "with",
@@ -60,17 +62,39 @@ def everyone(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan
     text = tokens[at].text
     if text in {"anyone", "anybody"} and at and _is_act(tokens[at - 1].text):
         return less(tokens, NameSpan(at, at + 1, index.everyone, "all"), index)
+    if text == "everywhere" and at and (means(tokens[at - 1].text, "verb", *ROUNDS) or tokens[at - 1].text in WATERED):
+        return NameSpan(at, at + 1, index.everyone, "all")
     if text not in QUANTIFIERS:
         return None
     cursor = at + 1
     while text_at(tokens, cursor) in PASSED:
         cursor += 1
     named = _several(tokens, cursor, index) if text not in EVERYONE else None
+    if named and _counts_prey(tokens, at, cursor):
+        return None  # "all three crickets" are food, whatever the colony is called
+    named = named or _all_with(tokens, cursor, index, text)
     if named:
         how = "many" if len(named.subjects) > 1 else named.how
         return less(tokens, replace(named, first=at, how=how), index)
     whole = _whole(tokens, at, cursor, index)
     return less(tokens, whole, index) if whole else None
+
+
+def _counts_prey(tokens: tuple[Token, ...], at: int, cursor: int) -> bool:
+    counted = any(
+        token.text in PASSED - {"of", "the", "my", "our", "lots", "other", "single"}
+        for token in tokens[at + 1 : cursor]
+    )
+    return counted and cursor < len(tokens) and means(tokens[cursor].text, "prey")
+
+
+def _all_with(tokens: tuple[Token, ...], at: int, index: RosterIndex, text: str) -> NameSpan | None:
+    """All whose names have a word: "both vivs" for the left viv and the right viv."""
+    noun = text_at(tokens, at)
+    if text not in {"all", "both"} or not noun.endswith("s"):
+        return None
+    names = index.partial.get(noun[:-1], ())
+    return NameSpan(at, at + 1, names, "many") if len(names) > 1 else None
 
 
 def _several(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:

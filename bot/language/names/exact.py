@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bot.language.names.span import NameSpan
-from bot.language.roster_index import NUMBER_WORDS, NameNode, RosterIndex
+from bot.language.roster_index import NUMBER_WORDS, PLAIN_HEADS, NameNode, RosterIndex
 from bot.language.tokens import Token, text_at
 from bot.language.vocabulary import vocabulary
 
@@ -101,6 +101,19 @@ def _is_verb(text: str) -> bool:
 def part_of_name(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
     """One word of a longer name ("the tower"): the one that has it, or a question between several; "a tank" is no name."""
     names = index.partial.get(tokens[at].text)
-    if names is None or text_at(tokens, at - 1) in VAGUE_LEADS:
+    if (
+        names is None
+        or (at and text_at(tokens, at - 1) in VAGUE_LEADS)
+        or _belongs_to_other_noun(tokens, at, names, index)
+    ):
         return None
     return NameSpan(at, at + 1, names, "name" if len(names) == 1 else "either", part=True)
+
+
+def _belongs_to_other_noun(tokens: tuple[Token, ...], at: int, names: tuple[str, ...], index: RosterIndex) -> bool:
+    """Whether the word is half of a name that nobody has: of "the tall crate", with a tall house and a stone crate about."""
+    words = {word for name in names for word in name.lower().split()}
+    after, before = text_at(tokens, at + 1), text_at(tokens, at - 1) if at else ""
+    other_noun = after not in words and (after in PLAIN_HEADS or after in index.partial)
+    other_half = before not in words and before in index.partial and not _is_verb(before)
+    return other_noun or other_half

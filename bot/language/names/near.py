@@ -11,6 +11,23 @@ from bot.language.roster_index import RosterIndex, near_words
 from bot.language.tokens import Token
 from bot.language.vocabulary import is_ordinary
 
+NUMBERED_PLACES = {
+    "tub",
+    "box",
+    "pot",
+    "tank",
+    "viv",
+    "drawer",
+    "cube",
+    "jar",
+    "tray",
+    "vial",
+    "cup",
+    "enclosure",
+    "terrarium",
+}
+"""What places are called that go by numbers, also where this roster has none of them."""
+
 
 def near(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
     """A name with one typo; two names that fit alike make it a question."""
@@ -34,16 +51,16 @@ def _as_if(tokens: tuple[Token, ...], at: int, word: str, index: RosterIndex) ->
 
 def unknown_number(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
     """A place that is not on the roster: "pot 9" where there are pots but no pot 9."""
-    members = index.numbered.get((tokens[at].text,))
+    base = tokens[at].text
     after = tokens[at + 1] if at + 1 < len(tokens) else None
-    if (
-        members is None
-        or len(tokens[at].text) < 2
-        or after is None
-        or after.kind != "number"
-        or not after.raw.isdigit()
-    ):
+    if len(base) < 2 or after is None or after.kind != "number" or not after.raw.isdigit():
         return None
-    known = any(label.isdigit() for label in members)
-    unknown = known and after.text not in members and not starts_amount(tokens, at + 1)
-    return NameSpan(at, at + 2, (), "unknown") if unknown else None
+    members = index.numbered.get((base,))
+    if members is None and base in NUMBERED_PLACES:
+        members = {}
+    unknown = members is not None and after.text not in members and not starts_amount(tokens, at + 1)
+    return NameSpan(at, at + 2, (), "unknown") if unknown and (not members or _has_numbers(members)) else None
+
+
+def _has_numbers(members: dict[str, str]) -> bool:
+    return any(label.isdigit() for label in members)
