@@ -5,12 +5,14 @@ from __future__ import annotations
 import os
 import sys
 from argparse import Namespace
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
+from threading import Lock
 
 from bot.app import SystemClock
 from bot.channels.console import Talk, plain_text, print_line, talk
+from bot.conversation.reply import Reply
 from bot.household import Household, opened
 from bot.roster_file import load_roster
 from bot.settings import data_folder, load_settings
@@ -68,4 +70,27 @@ def _opened(folder: Path, roster_file: Path | None) -> Iterator[Household]:
 
 
 def _talk(household: Household, greeting: str, history: Path | None) -> Talk:
-    return Talk(say=household.say, words=lambda: [*household.words(), *VERBS], greeting=greeting, history=history)
+    turns = Lock()  # a tick comes in a thread of its own, and what answers a message is to be shown as the answer
+
+    def say(text: str) -> list[Reply]:
+        with turns:
+            return household.say(text)
+
+    def pushes() -> list[Reply]:
+        with turns:
+            return household.pushes()
+
+    return Talk(
+        say=say,
+        words=lambda: [*household.words(), *VERBS],
+        greeting=greeting,
+        history=history,
+        pushes=pushes,
+        ticking=_ticking,
+    )
+
+
+def _ticking(act: Callable[[], None]) -> AbstractContextManager[None]:
+    from bot.reminders.ticker import ticking  # noqa: PLC0415 - only a talk at a prompt pays for the scheduler
+
+    return ticking(act)

@@ -26,7 +26,11 @@ class PreferenceRow:
 
 def preference(session: Session, member_id: int) -> PreferenceRow:
     """What a member has set; all None where nothing was."""
-    stored = session.get(Preference, member_id)
+    return preference_row(session.get(Preference, member_id))
+
+
+def preference_row(stored: Preference | None) -> PreferenceRow:
+    """What a stored row says; all None for no row."""
     if stored is None:
         return PreferenceRow()
     receives = None if stored.receives is None else tuple(stored.receives)

@@ -8,19 +8,23 @@ finds that it holds nothing any more, and sends nothing.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import or_, select, update
 
-from storage.tables import Push, Sweep
+from storage.current import is_current
+from storage.tables import Entry, Push, Sweep
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
-    from datetime import datetime, timedelta
+    from collections.abc import Iterable, Mapping, Sequence
+    from datetime import date, datetime, time, timedelta
 
     from sqlalchemy import ColumnElement
     from sqlalchemy.orm import Session
+
+    from storage.tables import Base
 
 _WAITING = ("planned", "snoozed")
 
@@ -56,6 +60,20 @@ class SweepRow:
     zone: str
 
 
+@dataclass(frozen=True, slots=True)
+class TimedPlan:
+    """A plan of the journal that names a time of day, as far as reminding of it goes; `member_id` is who told it."""
+
+    entry_id: int
+    kind: str
+    on: date | None
+    at: time | None
+    part: str | None
+    every_days: float | None
+    told_at: datetime
+    member_id: int | None
+
+
 _NEW = tuple(NewPush.__dataclass_fields__)
 _ROW = tuple(PushRow.__dataclass_fields__)
 
@@ -66,7 +84,22 @@ def plan(session: Session, new: Iterable[NewPush], state: str = "planned") -> No
         {**{name: getattr(one, name) for name in _NEW}, "wakes_at": one.planned_at, "state": state} for one in new
     ]
     if values:
-        session.execute(_insert_missing(session), values)
+        session.execute(_insert(session, Push).on_conflict_do_nothing(), values)
+
+
+def timed_plans(session: Session) -> dict[int, list[TimedPlan]]:
+    """The current plans that name a time or a part of the day, by collection, in the order told."""
+    wanted = (
+        select(Entry.collection_id, Entry.id, Entry.kind, Entry.on, Entry.at, Entry.part, Entry.fields)
+        .add_columns(Entry.told_at, Entry.member_id)
+        .where(Entry.mood == "plan", or_(Entry.at.is_not(None), Entry.part.is_not(None)))
+        .where(is_current(Entry.id))
+        .order_by(Entry.id)
+    )
+    found: dict[int, list[TimedPlan]] = defaultdict(list)
+    for collection_id, *of_plan, fields, told_at, member_id in session.execute(wanted):
+        found[collection_id].append(TimedPlan(*of_plan, fields.get("every_days"), told_at, member_id))
+    return found
 
 
 def claim(session: Session, member_id: int, holder: str, now: datetime, lease: timedelta) -> list[PushRow]:
@@ -125,28 +158,25 @@ def taken_off(session: Session, collection_id: int, member_id: int) -> list[Push
     return _rows(session, *single, or_(Push.state.in_(("skipped", "answered")), own))
 
 
-def waits(session: Session, member_id: int, now: datetime) -> bool:
-    """Whether there is a push of a member to claim."""
-    return session.scalar(select(Push.id).where(Push.member_id == member_id, _free(now)).limit(1)) is not None
-
-
-def next_wake(session: Session, member_id: int) -> datetime | None:
-    """When the next push of a member that is laid out goes out; None when none waits."""
-    waiting = Push.state.in_(_WAITING)
-    wanted = select(Push.wakes_at).where(Push.member_id == member_id, waiting).order_by(Push.wakes_at).limit(1)
-    return session.scalar(wanted)
-
-
 def swept(session: Session, member_id: int) -> SweepRow | None:
     """How far a member has been looked after; None for one who never was."""
     stored = session.get(Sweep, member_id)
     return None if stored is None else SweepRow(stored.until, stored.zone)
 
 
-def keep_swept(session: Session, member_id: int, until: datetime, zone: str) -> None:
-    """The member's pushes are laid out up to that moment."""
-    session.merge(Sweep(member_id=member_id, until=until, zone=zone))
-    session.flush()
+def keep_swept(session: Session, zones: Mapping[int, str], until: datetime) -> None:
+    """The pushes of these members are laid out up to that moment, in these zones; a later moment that is known already stays."""
+    values = [{"member_id": member_id, "swept_until": until, "zone": zone} for member_id, zone in zones.items()]
+    if not values:
+        return
+    new = _insert(session, Sweep)
+    later = new.on_conflict_do_update(
+        index_elements=["member_id"],
+        set_={"swept_until": new.excluded.swept_until, "zone": new.excluded.zone},
+        where=Sweep.until <= new.excluded.swept_until,
+    )
+    session.execute(later, values)
+    session.expire_all()
 
 
 def _free(now: datetime) -> ColumnElement[bool]:
@@ -155,15 +185,15 @@ def _free(now: datetime) -> ColumnElement[bool]:
     return or_(waiting, (Push.state == "claimed") & (Push.lease_until <= now))
 
 
-def _insert_missing(session: Session) -> Any:  # noqa: ANN401 - the insert of either dialect
-    """An insert that passes over rows whose key is taken: both databases have it, under the same name."""
+def _insert(session: Session, table: type[Base]) -> Any:  # noqa: ANN401 - the insert of either dialect
+    """An insert that can tell what to do about a key that is taken: both databases have it, under the same name."""
     if session.get_bind().dialect.name == "postgresql":
         from sqlalchemy.dialects import postgresql  # noqa: PLC0415 - only where it is the database
 
-        return postgresql.insert(Push).on_conflict_do_nothing()
+        return postgresql.insert(table.__table__)
     from sqlalchemy.dialects import sqlite  # noqa: PLC0415 - the same
 
-    return sqlite.insert(Push).on_conflict_do_nothing()
+    return sqlite.insert(table.__table__)
 
 
 def _set(session: Session, push_ids: Iterable[int], **values: object) -> None:

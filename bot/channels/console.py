@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
@@ -25,13 +26,16 @@ class Talk:
     """What the console is handed.
 
     `say` gives a message to the conversation and brings the replies; `words` lists names and verbs for completion, asked
-    anew for each line; `history` is the file that keeps the lines typed, or None; `greeting` is printed first.
+    anew for each line; `history` is the file that keeps the lines typed, or None; `greeting` is printed first. `pushes` brings
+    what the bot has to say unasked, and `ticking` does something every few seconds while a block runs.
     """
 
     say: Callable[[str], Sequence[Reply]]
     words: Callable[[], Iterable[str]]
     greeting: str = ""
     history: Path | None = None
+    pushes: Callable[[], Sequence[Reply]] = tuple
+    ticking: Callable[[Callable[[], None]], AbstractContextManager[None]] = lambda _act: nullcontext()
 
 
 def talk(console: Talk) -> None:
@@ -45,18 +49,28 @@ def talk(console: Talk) -> None:
 
 
 def talk_in_lines(console: Talk, source: Iterable[bytes], sink: TextIO) -> None:
-    """Take each line of `source` as a message and print the replies; blank lines are passed over."""
+    """Take each line of `source` as a message and print the replies; blank lines are passed over.
+
+    What the bot says unasked comes before a line is read and after it is answered.
+    """
     if console.greeting:
         print_line(console.greeting, sink)
     try:
+        _print_pushes(console, sink)
         for line in source:
             message = line.decode("utf-8", errors="replace").strip("\r\n")
             if message.strip().lower() in LEAVING:
                 return
             for reply in console.say(message) if message.strip() else ():
                 print_line(plain_text(reply), sink)
+            _print_pushes(console, sink)
     except KeyboardInterrupt:
         print_line(FAREWELL, sink)
+
+
+def _print_pushes(console: Talk, sink: TextIO) -> None:
+    for reply in console.pushes():
+        print_line(plain_text(reply), sink)
 
 
 def print_line(text: str, sink: TextIO) -> None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from prompt_toolkit import PromptSession
 from prompt_toolkit.completion import CompleteEvent, Completer, Completion
 from prompt_toolkit.history import FileHistory, History, InMemoryHistory
+from prompt_toolkit.patch_stdout import patch_stdout
 from rich import box
 from rich.console import Console
 from rich.table import Table
@@ -47,17 +48,24 @@ def overlap(before: str, word: str) -> int:
 
 
 def talk_at_prompt(console: Talk, screen: Console | None = None) -> None:
-    """Talk until Ctrl-D or Ctrl-C."""
+    """Talk until Ctrl-D or Ctrl-C. What the bot says unasked appears above the line that is being typed."""
     screen = screen or Console(highlight=False)
     session: PromptSession[str] = PromptSession(
         history=_history(console.history), completer=NameCompleter(console.words), complete_while_typing=False
     )
     if console.greeting:
         show_text(console.greeting, screen)
-    while (entered := _next(session)) is not None:
-        for message in messages_in(entered):
-            for reply in console.say(message):
-                show(reply, screen)
+
+    def push() -> None:
+        for reply in console.pushes():
+            show(reply, screen)
+
+    push()
+    with console.ticking(push):
+        while (entered := _next(session)) is not None:
+            for message in messages_in(entered):
+                for reply in console.say(message):
+                    show(reply, screen)
     show_text(FAREWELL, screen)
 
 
@@ -68,7 +76,8 @@ def _history(path: Path | None) -> History:
 def _next(session: PromptSession[str]) -> str | None:
     """What is entered next; None when the keeper leaves."""
     try:
-        entered = session.prompt(PROMPT)
+        with patch_stdout(raw=True):  # what is printed meanwhile goes above the line that is being typed
+            entered = session.prompt(PROMPT)
     except (EOFError, KeyboardInterrupt):
         return None
     return None if entered.strip().lower() in LEAVING else entered

@@ -70,7 +70,7 @@ class Open:
 def answer(scene: Scene, text: str, origin: Origin, source: Source = agenda) -> Answer | None:
     """Take a text as the answer to an open question of a push; None where there is none or it is no answer to it."""
     for asked in _open(scene):
-        until = put_off(text, scene.local_now, profile(scene.session, scene.collection, scene.member).morning_at)
+        until = put_off(text, scene.local_now, profile(scene.session, scene.member.id).morning_at)
         choice = chosen(text, asked.accepted)
         if choice is None and until is None:
             continue

@@ -6,9 +6,8 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from bot.answers.view import View
 from bot.conversation.reply import Reply
 from bot.reminders.model import LEFTOVERS, LOOK_IN, MORNING, PLAN, Agenda, Item, LookIn, Point
 from bot.reminders.moments import PARTS, local
@@ -18,6 +17,9 @@ from bot.wording import say_date, say_full_day
 from bot.wording.terms import TASKS
 from storage import pushes
 from storage.pushes import NewPush, PushRow
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
 
 LATE = timedelta(minutes=10)
 """A push that goes out later than this was missed, and the message says so."""
@@ -35,6 +37,20 @@ _ASKED = re.compile(
 
 _REMARK = "size"
 """A kind of task that only tells something, once."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sitting:
+    """A message being put together: for whom, and at which moment."""
+
+    session: Session
+    profile: Profile
+    now: datetime
+
+    @property
+    def today(self) -> date:
+        """The member's day."""
+        return local(self.now, self.profile.zone).date()
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,20 +88,20 @@ class _Sorted:
     gone: Sequence[int]
 
 
-def compose(view: View, agenda: Agenda, profile: Profile, rows: Sequence[PushRow], before: datetime) -> Composed:
+def compose(sitting: Sitting, agenda: Agenda, rows: Sequence[PushRow], before: datetime) -> Composed:
     """Put into words what the claimed rows are about, as it stands now. `before` is when the member was last looked after."""
-    sort = _sort(view, agenda, profile, rows)
-    points = _points(view, profile, sort)
+    sort = _sort(sitting, agenda, rows)
+    points = _points(sitting, sort)
     told = _remarks(sort.list)
-    lines = [*_reminders(sort), *_listed(view, profile, sort, told)]
+    lines = [*_reminders(sort), *_listed(sitting, sort, told)]
     skipped = () if lines else tuple(row.id for row in rows if row.purpose == MORNING and not row.subject)
     if not lines and not points:
         return Composed(Reply(""), answered=sort.gone, skipped=skipped)
     stage = LIST if len(points) > 1 and tasks(points) else ITEM
     offered = (ALL_DONE, ONE_BY_ONE, LATER) if stage == LIST else choices(points[0]) if points else ()
     asked = _asked(points, stage)
-    head = _late(view, rows, before)
-    remembered = [_remark_push(profile, item, view) for item in told]
+    head = _late(sitting, rows, before)
+    remembered = [_remark_push(sitting, item) for item in told]
     text = "\n".join([*head, *lines, *asked])
     return Composed(Reply(text, offered), points, stage, sort.gone, skipped, remembered)
 
@@ -103,7 +119,7 @@ def say_task(item: Item) -> str:
     return f"{label(item)}: {_WORDS.get(item.kind, item.kind)}"
 
 
-def _sort(view: View, agenda: Agenda, profile: Profile, rows: Sequence[PushRow]) -> _Sorted:
+def _sort(sitting: Sitting, agenda: Agenda, rows: Sequence[PushRow]) -> _Sorted:
     items = {item.key: item for item in agenda.items if item.stands}
     looks = {look.key: look for look in agenda.look_ins}
     own = [row for row in rows if row.subject]
@@ -115,27 +131,30 @@ def _sort(view: View, agenda: Agenda, profile: Profile, rows: Sequence[PushRow])
     asked = [(row, item) for row, item in once.values() if item.kind == LEFTOVERS]
     reminded = [(row, item) for row, item in once.values() if item.kind != LEFTOVERS]
     listed = any(row.purpose == MORNING and not row.subject for row in rows)
-    rest = _rest(view, agenda, profile, set(once)) if listed else None
+    rest = _rest(sitting, agenda, set(once)) if listed else None
     return _Sorted(reminded, asked, tuple(looked.values()), rest, gone)
 
 
-def _rest(view: View, agenda: Agenda, profile: Profile, named: set[str]) -> Agenda:
+def _rest(sitting: Sitting, agenda: Agenda, named: set[str]) -> Agenda:
     """The agenda for the list: without what is said by itself, and what was put off, skipped, or told already."""
-    off = {(row.subject, row.slot) for row in pushes.taken_off(view.session, view.collection_id, profile.member.id)}
+    off = {
+        (row.subject, row.slot)
+        for row in pushes.taken_off(sitting.session, sitting.profile.member.collection_id, sitting.profile.member.id)
+    }
     items = [
         item
         for item in agenda.items
         if item.key not in named
-        and (_told_key(item, profile), _slot(item, view.today)) not in off
+        and (_told_key(item, sitting), _slot(item, sitting.today)) not in off
         and item.kind not in (LOOK_IN, LEFTOVERS)
     ]
     return Agenda(items, agenda.look_ins, agenda.totals)
 
 
-def _points(view: View, profile: Profile, sort: _Sorted) -> list[Point]:
+def _points(sitting: Sitting, sort: _Sorted) -> list[Point]:
     points = [_task_point(item, row.id) for row, item in sort.reminded]
     if sort.list is not None:
-        points += [_task_point(item, None) for item in _now(view, profile, sort.list.items)]
+        points += [_task_point(item, None) for item in _now(sitting, sort.list.items)]
     points += [_point("leftovers", item, row.id) for row, item in sort.asked]
     points += [
         Point("look-in", look.key, look.ward, LOOK_IN, look.on, look.text, row.id) for row, look in sort.look_ins
@@ -157,18 +176,18 @@ def _reminders(sort: _Sorted) -> list[str]:
     return [f"Reminder: {_with_reason(say_task(item), item)}" for _, item in sort.reminded]
 
 
-def _listed(view: View, profile: Profile, sort: _Sorted, told: Iterable[Item]) -> list[str]:
+def _listed(sitting: Sitting, sort: _Sorted, told: Iterable[Item]) -> list[str]:
     """The morning list; nothing where there is nothing to be done, seen or told."""
     agenda = sort.list
     if agenda is None:
         return []
-    tonight = [look for look in agenda.look_ins if look.on == view.today]
+    tonight = [look for look in agenda.look_ins if look.on == sitting.today]
     remarks = [item.reason for item in told]
-    standing = _now(view, profile, agenda.items)
-    later = [item for item in agenda.items if item.stands and _comes_later(view, profile, item)]
+    standing = _now(sitting, agenda.items)
+    later = [item for item in agenda.items if item.stands and _comes_later(sitting, item)]
     if not (standing or later or tonight or remarks):
         return []
-    lines = [say_full_day(view.today)]
+    lines = [say_full_day(sitting.today)]
     for title, state in (("Overdue", "overdue"), ("Due today", "due")):
         lines += _section(title, [item for item in standing if item.state == state])
     lines += _section("Held", [item for item in agenda.items if item.state == "held"])
@@ -178,17 +197,17 @@ def _listed(view: View, profile: Profile, sort: _Sorted, told: Iterable[Item]) -
     return [*lines, *remarks, *agenda.totals]
 
 
-def _now(view: View, profile: Profile, items: Iterable[Item]) -> list[Item]:
+def _now(sitting: Sitting, items: Iterable[Item]) -> list[Item]:
     """The tasks to be done now: not those that have a reminder of their own coming, nor remarks."""
-    return [item for item in items if item.stands and item.kind != _REMARK and not _comes_later(view, profile, item)]
+    return [item for item in items if item.stands and item.kind != _REMARK and not _comes_later(sitting, item)]
 
 
-def _comes_later(view: View, profile: Profile, item: Item) -> bool:
+def _comes_later(sitting: Sitting, item: Item) -> bool:
     """Whether a task has a time of its own today that has not come yet, at which this member is reminded."""
     at = item.at or PARTS.get(item.part or "")
-    if at is None or item.on != view.today or PLAN not in profile.receives:
+    if at is None or item.on != sitting.today or PLAN not in sitting.profile.receives:
         return False
-    return profile.moment(view.today, at) > view.now
+    return sitting.profile.moment(sitting.today, at) > sitting.now
 
 
 def _section(title: str, items: Sequence[Item]) -> list[str]:
@@ -211,27 +230,27 @@ def _asked(points: Sequence[Point], stage: str) -> list[str]:
     return [] if plain else [question(points)]
 
 
-def _late(view: View, rows: Sequence[PushRow], before: datetime) -> list[str]:
-    if view.now - min(row.wakes_at for row in rows) <= LATE:
+def _late(sitting: Sitting, rows: Sequence[PushRow], before: datetime) -> list[str]:
+    if sitting.now - min(row.wakes_at for row in rows) <= LATE:
         return []
-    since = local(before, view.zone)
-    return [f"I was not running since {say_date(since.date(), view.today)}, {since:%H:%M}. What came due meanwhile:"]
+    since = local(before, sitting.profile.zone)
+    return [f"I was not running since {say_date(since.date(), sitting.today)}, {since:%H:%M}. What came due meanwhile:"]
 
 
 def _remarks(agenda: Agenda | None) -> list[Item]:
     return [item for item in agenda.items if item.kind == _REMARK and item.stands] if agenda else []
 
 
-def _remark_push(profile: Profile, item: Item, view: View) -> NewPush:
-    member = profile.member
+def _remark_push(sitting: Sitting, item: Item) -> NewPush:
+    member = sitting.profile.member
     return NewPush(
-        member.collection_id, member.id, MORNING, _told_key(item, profile), _slot(item, view.today), view.now
+        member.collection_id, member.id, MORNING, _told_key(item, sitting), _slot(item, sitting.today), sitting.now
     )
 
 
-def _told_key(item: Item, profile: Profile) -> str:
+def _told_key(item: Item, sitting: Sitting) -> str:
     """What takes an item off the lists: a remark is told to each member, any other is settled for all of them."""
-    return f"{item.key} told {profile.member.id}" if item.kind == _REMARK else item.key
+    return f"{item.key} told {sitting.profile.member.id}" if item.kind == _REMARK else item.key
 
 
 def _slot(item: Item | Point, today: date) -> str:

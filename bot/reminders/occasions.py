@@ -6,6 +6,7 @@ something may have to be said is the agenda of the collection made, and the cand
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
@@ -15,14 +16,13 @@ from typing import TYPE_CHECKING
 from bot.reminders.model import LEFTOVERS, LOOK_IN, MORNING, PLAN, Agenda, Item
 from bot.reminders.moments import PARTS, days_touched
 from bot.reminders.profile import Profile
-from storage import journal
-from storage.entries import EntryRow
-from storage.pushes import NewPush
+from storage import pushes
+from storage.pushes import NewPush, TimedPlan
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
-_NO_TASKS = frozenset({"stop", "rule", "away"})
+_NO_TASKS = frozenset({"stop", "rule", "away", "skip"})
 """Plans that set something and call for nothing."""
 
 
@@ -59,10 +59,12 @@ class Candidate:
     plan: Timed | None = None
 
 
-def timed_plans(session: Session, collection_id: int) -> list[Timed]:
-    """The plans of a collection that name a time or a part of the day."""
-    plans = [*journal.between(session, collection_id, None, None, ("plan",)), *journal.undated(session, collection_id)]
-    return [one for one in map(_timed, plans) if one is not None]
+def timed_plans(session: Session) -> dict[int, list[Timed]]:
+    """The plans that name a time or a part of the day, by collection; those that only set something call for nothing."""
+    found: dict[int, list[Timed]] = defaultdict(list)
+    for collection_id, plans in pushes.timed_plans(session).items():
+        found[collection_id] = [one for one in map(_timed, plans) if one is not None]
+    return found
 
 
 def candidates(profile: Profile, plans: Sequence[Timed], since: datetime, until: datetime) -> list[Candidate]:
@@ -76,11 +78,11 @@ def laid_out(profile: Profile, found: Sequence[Candidate], agenda: Agenda) -> li
     return [push for one in found for push in _pushes(profile, one, agenda)]
 
 
-def _timed(row: EntryRow) -> Timed | None:
+def _timed(row: TimedPlan) -> Timed | None:
     at = row.at or PARTS.get(row.part or "")
     if at is None or row.kind in _NO_TASKS:
         return None
-    return Timed(row.id, at, row.on, row.fields.get("every_days"), row.told_at, row.member_id)
+    return Timed(row.entry_id, at, row.on, row.every_days, row.told_at, row.member_id)
 
 
 def _of_day(profile: Profile, plans: Sequence[Timed], day: date) -> Iterator[Candidate]:

@@ -9,8 +9,9 @@ from zoneinfo import ZoneInfo
 
 from bot.reminders.model import PURPOSES
 from bot.reminders.moments import Quiet, after_quiet, moment_of
-from storage import households, preferences
-from storage.households import CollectionRow, MemberRow
+from storage.households import MemberRow
+from storage.pushes import SweepRow
+from storage.watch import Watched, watched
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -24,7 +25,7 @@ VIEWER = "viewer"
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """A member with what is wanted, the house's own way filled in."""
+    """A member with what is wanted, the house's own way filled in; `swept` and `wakes_at` as in `storage.watch`."""
 
     member: MemberRow
     zone: ZoneInfo
@@ -32,39 +33,41 @@ class Profile:
     look_in_at: time
     quiet: Quiet | None
     receives: frozenset[str]
+    swept: SweepRow | None = None
+    wakes_at: datetime | None = None
 
     def moment(self, day: date, at: time) -> datetime:
         """When something planned for a time of a local day may be said, quiet hours passed over."""
         return moment_of(*after_quiet(day, at, self.quiet), self.zone)
 
 
-def profiles(session: Session, channels: frozenset[str] | None) -> list[tuple[CollectionRow, list[Profile]]]:
-    """Each collection with its members on these channels (None: on all)."""
-    return [
-        (
-            kept,
-            [
-                profile(session, kept, member)
-                for member in households.members(session, kept.id)
-                if channels is None or member.channel in channels
-            ],
-        )
-        for kept in households.collections(session)
-    ]
+def profiles(session: Session, channels: frozenset[str] | None = None) -> list[Profile]:
+    """Each member of each collection on these channels (None: on all)."""
+    return [_profile(one) for one in watched(session, channels)]
 
 
-def profile(session: Session, kept: CollectionRow, member: MemberRow) -> Profile:
-    """What a member wants; a viewer receives nothing until asking for it, since answers would be refused."""
-    set_ = preferences.preference(session, member.id)
-    own = PURPOSES if member.role != VIEWER else ()
+def profile(session: Session, member_id: int) -> Profile:
+    """One member. Raises LookupError when there is none."""
+    found = watched(session, member_id=member_id)
+    if not found:
+        raise LookupError(f"there is no member {member_id}")
+    return _profile(found[0])
+
+
+def _profile(one: Watched) -> Profile:
+    """A viewer receives nothing until asking for it, since answers would be refused."""
+    wish = one.preference
+    own = PURPOSES if one.member.role != VIEWER else ()
     quiet = None
-    if set_.quiet_from is not None and set_.quiet_until is not None:
-        quiet = Quiet(set_.quiet_from, set_.quiet_until)
+    if wish.quiet_from is not None and wish.quiet_until is not None:
+        quiet = Quiet(wish.quiet_from, wish.quiet_until)
     return Profile(
-        member,
-        ZoneInfo(kept.zone),
-        set_.morning_at or MORNING_AT,
-        set_.look_in_at or LOOK_IN_AT,
+        one.member,
+        ZoneInfo(one.collection.zone),
+        wish.morning_at or MORNING_AT,
+        wish.look_in_at or LOOK_IN_AT,
         quiet,
-        frozenset(own if set_.receives is None else set_.receives),
+        frozenset(own if wish.receives is None else wish.receives),
+        one.swept,
+        one.wakes_at,
     )

@@ -20,11 +20,11 @@ from zoneinfo import ZoneInfo
 from bot.answers.view import View
 from bot.conversation.reply import to_body
 from bot.reminders import occasions
-from bot.reminders.message import Composed, compose
-from bot.reminders.model import Source
+from bot.reminders.message import Composed, Sitting, compose
+from bot.reminders.model import Agenda, Source
 from bot.reminders.moments import same_wall_clock
 from bot.reminders.occasions import Timed
-from bot.reminders.profile import Profile, profiles
+from bot.reminders.profile import Profile, profile, profiles
 from storage import outbox, pushes, questions
 from storage.pushes import PushRow
 from storage.store import Store
@@ -46,12 +46,13 @@ Channels = frozenset[str] | None
 
 @dataclass(frozen=True, slots=True)
 class _Due:
-    """One member whose moment has come, with what was claimed."""
+    """One member whose moment has come, with what was claimed, and the agenda if it was made for that."""
 
     profile: Profile
     holder: str
     rows: Sequence[PushRow]
     before: datetime
+    agenda: Agenda | None
 
 
 def sweep(store: Store, now: datetime, source: Source, channels: Channels = None) -> int:
@@ -60,54 +61,52 @@ def sweep(store: Store, now: datetime, source: Source, channels: Channels = None
     `source` gives the agenda of a collection.
     """
     with store.read() as session:
-        everyone = [
-            (profile, occasions.timed_plans(session, kept.id))
-            for kept, members in profiles(session, channels)
-            for profile in members
-        ]
-        idle = {profile.member.id for profile, plans in everyone if _nothing(session, profile, plans, now)}
+        everyone = _everyone(session, channels)
+    busy = [(one, plans) for one, plans in everyone if _is_busy(one, plans, now)]
+    waiting = {one.member.id for one, _ in busy}
+    _pass_by(store, [one for one, _ in everyone if one.member.id not in waiting], now)
     sent = 0
-    for profile, plans in everyone:
-        if profile.member.id not in idle:
-            due = _claim(store, profile, plans, now, source)
-            sent += 0 if due is None else _send(store, due, now, source)
+    for one, plans in busy:
+        due = _claim(store, one.member.id, plans, now, source)
+        sent += 0 if due is None else _send(store, due, now, source)
     return sent
 
 
 def next_moment(session: Session, after: datetime, until: datetime, channels: Channels = None) -> datetime | None:
     """The first moment after `after` and up to `until` at which a sweep may have something to say; None for none."""
-    found = [
-        moment
-        for kept, members in profiles(session, channels)
-        for profile in members
-        for moment in _moments(session, profile, occasions.timed_plans(session, kept.id), after, until)
-    ]
-    return min((max(moment, after) for moment in found), default=None)
+    everyone = _everyone(session, channels)
+    wakes = [one.wakes_at for one, _ in everyone]
+    found = [max(wake, after) for wake in wakes if wake is not None and wake <= until]
+    start = after
+    while start < min([until, *found]):
+        # Day by day: what lies far ahead is only looked at when nothing comes before it.
+        end = min(start + timedelta(days=1), until)
+        first = [one.moment for one_, plans in everyone for one in occasions.candidates(one_, plans, start, end)[:1]]
+        if first:
+            return min([*first, *found])
+        start = end
+    return min(found, default=None)
 
 
-def _moments(
-    session: Session, profile: Profile, plans: Sequence[Timed], after: datetime, until: datetime
-) -> list[datetime]:
-    """The first candidate of a member, and the first push that waits."""
-    found = [one.moment for one in occasions.candidates(profile, plans, after, until)[:1]]
-    wake = pushes.next_wake(session, profile.member.id)
-    return found if wake is None or wake > until else [*found, wake]
+def _everyone(session: Session, channels: Channels) -> list[tuple[Profile, Sequence[Timed]]]:
+    """Each member on these channels, with the timed plans of the collection."""
+    plans = occasions.timed_plans(session)
+    return [(one, plans.get(one.member.collection_id, ())) for one in profiles(session, channels)]
 
 
-def _nothing(session: Session, profile: Profile, plans: Sequence[Timed], now: datetime) -> bool:
-    """Whether a sweep has nothing to do for a member, not even to write down that it was there."""
-    since = _since(session, profile, now)
-    if pushes.swept(session, profile.member.id) is None or now - since >= STEP:
-        return False
-    return not occasions.candidates(profile, plans, since, now) and not pushes.waits(session, profile.member.id, now)
+def _is_busy(one: Profile, plans: Sequence[Timed], now: datetime) -> bool:
+    """Whether something may have to be said to a member now: there is a push to claim, or something may have fallen due."""
+    if one.wakes_at is not None and one.wakes_at <= now:
+        return True
+    return bool(occasions.candidates(one, plans, _since(one, now), now))
 
 
-def _since(session: Session, profile: Profile, now: datetime) -> datetime:
+def _since(profile: Profile, now: datetime) -> datetime:
     """From when on a member has still to be looked after. A member never swept is, from now on.
 
     Where the collection has gone to another zone since, it is from when the clock there showed what it showed here.
     """
-    last = pushes.swept(session, profile.member.id)
+    last = profile.swept
     if last is None:
         return now
     if last.zone == profile.zone.key:
@@ -115,27 +114,37 @@ def _since(session: Session, profile: Profile, now: datetime) -> datetime:
     return min(last.until, same_wall_clock(last.until, ZoneInfo(last.zone), profile.zone))
 
 
-def _claim(store: Store, profile: Profile, plans: Sequence[Timed], now: datetime, source: Source) -> _Due | None:
+def _pass_by(store: Store, idle: Sequence[Profile], now: datetime) -> None:
+    """Write down that there was nothing to say to these members; not at every tick."""
+    stale = [
+        one for one in idle if one.swept is None or now - one.swept.until >= STEP or one.swept.zone != one.zone.key
+    ]
+    if stale:
+        with store.write() as session:
+            pushes.keep_swept(session, {one.member.id: one.zone.key for one in stale}, now)
+
+
+def _claim(store: Store, member_id: int, plans: Sequence[Timed], now: datetime, source: Source) -> _Due | None:
     """Lay out what fell due for a member, and claim it with what waits; None where that is nothing."""
-    member = profile.member
     holder = uuid4().hex
     with store.write() as session:
-        since = _since(session, profile, now)
-        found = occasions.candidates(profile, plans, since, now)
+        own = profile(session, member_id)
+        since = _since(own, now)
+        found = occasions.candidates(own, plans, since, now)
+        agenda = None
         if found:
-            agenda = source(View.open(session, member.collection_id, now))
-            pushes.plan(session, occasions.laid_out(profile, found, agenda))
-        if now >= since:
-            pushes.keep_swept(session, member.id, now, profile.zone.key)
-        rows = pushes.claim(session, member.id, holder, now, LEASE)
-    return _Due(profile, holder, rows, since) if rows else None
+            agenda = source(View.open(session, own.member.collection_id, now))
+            pushes.plan(session, occasions.laid_out(own, found, agenda))
+        pushes.keep_swept(session, {member_id: own.zone.key}, now)
+        rows = pushes.claim(session, member_id, holder, now, LEASE)
+    return _Due(own, holder, rows, since, agenda) if rows else None
 
 
 def _send(store: Store, due: _Due, now: datetime, source: Source) -> int:
     """Put the message of a member together, and let it go out unless the claim is lost; 1 if it went out."""
     with store.read() as session:
-        view = View.open(session, due.profile.member.collection_id, now)
-        composed = compose(view, source(view), due.profile, due.rows, due.before)
+        agenda = due.agenda or source(View.open(session, due.profile.member.collection_id, now))
+        composed = compose(Sitting(session, due.profile, now), agenda, due.rows, due.before)
     with store.write() as session:
         held = {row.id for row in pushes.still_held(session, due.holder)}
         if held != {row.id for row in due.rows}:

@@ -11,6 +11,7 @@ from storage import outbox, preferences, pushes, questions
 from storage.preferences import PreferenceRow
 from storage.pushes import NewPush, SweepRow
 from storage.store import Store
+from storage.watch import watched
 from tests.storage.keeper import NOW, Keeper
 
 if TYPE_CHECKING:
@@ -53,7 +54,7 @@ def test_a_snoozed_push_wakes_again(session: Session, keeper: Keeper) -> None:
     (row,) = pushes.claim(session, keeper.member_id, "first", AT, LEASE)
     later = AT + timedelta(hours=2)
     pushes.snooze(session, [row.id], later)
-    assert pushes.next_wake(session, keeper.member_id) == later
+    assert [one.wakes_at for one in watched(session)] == [later]
     assert pushes.claim(session, keeper.member_id, "second", later - LEASE, LEASE) == []
     (woken,) = pushes.claim(session, keeper.member_id, "second", later, LEASE)
     assert (woken.planned_at, woken.wakes_at) == (AT, later)
@@ -89,10 +90,11 @@ def test_a_claim_of_a_process_that_died_is_taken_over(store: Store) -> None:
 
 
 def test_how_far_a_member_was_looked_after_is_kept(session: Session, keeper: Keeper) -> None:
-    """The last moment and zone replace the one before."""
+    """The latest moment and its zone stay, whatever is said after."""
     assert pushes.swept(session, keeper.member_id) is None
-    pushes.keep_swept(session, keeper.member_id, NOW, "UTC")
-    pushes.keep_swept(session, keeper.member_id, AT, "Europe/Lisbon")
+    pushes.keep_swept(session, {keeper.member_id: "UTC"}, NOW)
+    pushes.keep_swept(session, {keeper.member_id: "Europe/Lisbon"}, AT)
+    pushes.keep_swept(session, {keeper.member_id: "UTC"}, NOW)
     assert pushes.swept(session, keeper.member_id) == SweepRow(AT, "Europe/Lisbon")
 
 
