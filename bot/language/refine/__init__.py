@@ -1,0 +1,24 @@
+"""Settling what the tagger left open: colonies named like prey, numbers that stand for tubs, and self-repairs."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bot.language.refine.bare_numbers import numbered_places
+from bot.language.refine.exceptions import excepted
+from bot.language.refine.name_or_word import one_of, settled, without_parts, without_places
+from bot.language.refine.particles import phrasal
+from bot.language.refine.repairs import repaired
+
+if TYPE_CHECKING:
+    from bot.language.items import Item
+    from bot.language.roster_index import RosterIndex
+
+__all__ = ["refine"]
+
+
+def refine(items: list[Item], index: RosterIndex) -> list[Item]:
+    """One sentence's items, settled."""
+    items = phrasal(without_places(settled(items)))
+    items = one_of(without_parts(items))
+    return excepted(repaired(numbered_places(items, index)), index)
