@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from typing import Any
@@ -41,21 +41,6 @@ class Fact:
 def order(fact: Fact) -> tuple[datetime, int]:
     """Place a fact among others: by its moment, then by what was told first."""
     return fact.moment, fact.id
-
-
-def of_kinds(facts: Iterable[Fact], *kinds: str) -> Iterator[Fact]:
-    """Pick the facts of some kinds, in the order in which they come."""
-    return (fact for fact in facts if fact.kind in kinds)
-
-
-def latest(facts: Iterable[Fact], *kinds: str) -> Fact | None:
-    """Find the latest fact of some kinds; None when there is none."""
-    return max(of_kinds(facts, *kinds), key=order, default=None)
-
-
-def after(facts: Iterable[Fact], mark: Fact) -> Iterator[Fact]:
-    """Pick the facts that happened after another."""
-    return (fact for fact in facts if order(fact) > order(mark))
 
 
 def middle(value: object) -> float | None:

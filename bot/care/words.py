@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import date
 
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -44,8 +43,3 @@ def days(low: float, high: float) -> str:
 def ago(count: int) -> str:
     """Say how long ago: "today", "yesterday", "6 days ago"."""
     return {0: "today", 1: "yesterday"}.get(count, f"{count} days ago")
-
-
-def join(items: Sequence[str]) -> str:
-    """Join words: "a, b and c"."""
-    return " and ".join(filter(None, [", ".join(items[:-1]), *items[-1:]]))

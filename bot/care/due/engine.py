@@ -59,6 +59,8 @@ def _held(scene: Scene, one: Routine, holds: list[Hold]) -> Task:
     if until is not None and one.days is not None:
         days = (max(one.days[0], until), max(one.days[1], until))
     head = f"held until {short_day(until, scene.today)}" if until else "held"
+    if hold.what == "humidity":
+        head = "skipped"
     because = "; ".join(one.because for one in (hold, *(other for other in holds if other is not hold)))
     return _made(scene, one, HELD, days, hold, f"{head}: {because}", [fact.id for one in holds for fact in one.facts])
 
