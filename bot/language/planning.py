@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from bot.language.asking import KIND_OF_THING, KIND_OF_VERB
+from bot.language.ask_words import KIND_OF_THING, KIND_OF_VERB
 from bot.language.logs import drafts_of, usable
 
 if TYPE_CHECKING:
