@@ -11,30 +11,48 @@ if TYPE_CHECKING:
 
 EXCEPT = {"except", "bar", "excluding", "apart", "besides"}
 PASSED = {"the", "and", ",", "for", "from", "&", "+", "my", "except"}
+RELATIVES = {"who", "which", "that", "as", "because", "since", ",", "is", "was"}
 
 
 def excepted(items: list[Item], index: RosterIndex) -> list[Item]:
-    """Names after "except" taken from those before it; of what follows only the dates are kept."""
+    """Names after "except" taken from those before it; what is told of the one excepted becomes a clause of its own."""
     at = next((at for at, item in enumerate(items) if item.text in EXCEPT and item.kind == "plain"), None)
     if at is None:
         return items
-    whole = next(
-        (item for item in items[:at] if item.kind == "name" and item.name and len(item.name.subjects) > 1), None
-    )
-    gone = _only_names(items[at + 1 :])
+    whole = next((item for item in items[:at] if _names_several(item)), None)
+    gone, rest = _taken_away(items[at + 1 :])
     if whole is None or whole.name is None or not gone:
         return items
     places = {index.place_of[name] for item in gone if item.name for name in item.name.subjects}
     kept = tuple(name for name in whole.name.subjects if index.place_of[name] not in places)
     mended = replace(whole, name=replace(whole.name, subjects=kept, how="many"))
     before = [mended if item is whole else item for item in items[:at]]
-    return before + [item for item in items[at:] if item.kind == "date"]
+    return [*before, *_told_apart(gone, rest)]
 
 
-def _only_names(items: list[Item]) -> list[Item]:
-    """The names in a stretch; none if something else is told in it too."""
-    names = [item for item in items if item.kind == "name"]
-    told = any(
-        item.kind not in {"name", "date"} and item.text not in PASSED and not item.sense("filler") for item in items
-    )
-    return [] if told else names
+def _names_several(item: Item) -> bool:
+    return item.kind == "name" and item.name is not None and len(item.name.subjects) > 1
+
+
+def _taken_away(items: list[Item]) -> tuple[list[Item], list[Item]]:
+    """The names that directly follow, and what comes after them."""
+    names: list[Item] = []
+    last = 0
+    for position, item in enumerate(items):
+        if item.kind == "name":
+            names.append(item)
+            last = position + 1
+        elif item.text not in PASSED and not item.sense("filler"):
+            break
+    return names, items[last:]
+
+
+def _told_apart(gone: list[Item], rest: list[Item]) -> list[Item]:
+    """Read "…, who ate on Saturday" as a clause about the one excepted; of several nothing but the dates is kept."""
+    told = list(rest)
+    while told and told[0].text in RELATIVES:
+        told = told[1:]
+    if len(gone) != 1 or not any(item.forms or item.sense("sign") or item.sense("outcome") for item in told):
+        return [item for item in rest if item.kind == "date"]
+    comma = replace(gone[0], kind="mark", text=",", raw=",", name=None, senses=())
+    return [comma, gone[0], *told]
