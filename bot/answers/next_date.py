@@ -1,12 +1,14 @@
-"""When the next one is: by plan, or else what the records show of the usual gap: "when is B's next feed"."""
+"""When the next one is, from earliest to latest, and what holds it: "when is B's next feed"."""
 
 from __future__ import annotations
 
 from datetime import date
 
-from bot.answers.plans import ONLY_PLANS, Standing, plans_for, say_task, standing_plans
+from bot.answers.task_words import by_day, of_kind, say_state
 from bot.answers.view import Target, View
+from bot.answers.wards import due_list, names_asked
 from bot.care.days import shifted
+from bot.care.due import Task
 from bot.care.rhythm import Gap, usual_gap
 from bot.conversation.reply import Reply
 from bot.language.meaning import Ask
@@ -15,27 +17,25 @@ from bot.wording import noun, say_number
 GAPS = 8
 """How many of the latest gaps the usual one is the median of."""
 
+SHOWN = 10
+
 
 def answer(ask: Ask, view: View) -> Reply:
-    """Tell the next planned day for each subject; where no plan is written, the last one and the usual gap."""
-    targets = view.targets(ask.subjects)
-    tasks = [task for task in standing_plans(view) if ask.kind in {None, task.entry.kind}]
+    """Tell the days of the next task of each subject; of a kind that is no task, the last one and the usual gap."""
+    tasks = [task for task in due_list(view, ask.subjects) if of_kind(task, ask.kind)]
     if not ask.subjects:
-        lines = [f"{say_task(view, task)}." for task in tasks[:10]]
-        return Reply("\n".join(lines or [f"No plan{_for(ask.kind)} is written. {ONLY_PLANS}"]))
-    return Reply("\n".join(line for target in targets for line in _lines(ask, view, target, tasks)))
+        lines = [f"{say_state(view, task)}." for task in sorted(tasks, key=by_day)[:SHOWN]]
+        return Reply("\n".join(lines or [f"No {noun(ask.kind)} is to come for anybody that I know of."]))
+    return Reply("\n".join(line for target in view.targets(ask.subjects) for line in _lines(ask, view, target, tasks)))
 
 
-def _for(kind: str | None) -> str:
-    return "" if kind is None else f" for a {noun(kind)}"
-
-
-def _lines(ask: Ask, view: View, target: Target, tasks: list[Standing]) -> list[str]:
-    own = plans_for(view, tasks, [target])
+def _lines(ask: Ask, view: View, target: Target, tasks: list[Task]) -> list[str]:
+    names = names_asked(view, [target.name])
+    own = sorted((task for task in tasks if task.ward in names), key=by_day)
     if own:
-        return [f"{say_task(view, task)}." for task in own]
+        return [f"{say_state(view, task)}." for task in own]
     kind = ask.kind or "feeding"
-    return [f"No plan for the next {noun(kind)} of {target.name} is written. {_rhythm(view, target, kind)}"]
+    return [f"No {noun(kind)} of {target.name} is reckoned or planned. {_rhythm(view, target, kind)}"]
 
 
 def _rhythm(view: View, target: Target, kind: str) -> str:

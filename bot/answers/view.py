@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from bot.language.meaning import Ask
-from bot.wording import join_names, say_act, say_day, say_entry
+from bot.wording import join_names, say_act, say_date, say_day, say_entry
 from storage import households, journal, roster
 from storage.journal import EntryRow, Subject
 from storage.roster import EnclosureRow, OccupantRow, RosterRows
@@ -185,6 +185,10 @@ class View:
     def day(self, day: date | None) -> str:
         """A day with its distance from today."""
         return "on a day not known" if day is None else say_day(day, self.today)
+
+    def bare_day(self, day: date) -> str:
+        """A day by itself."""
+        return say_date(day, self.today)
 
     def act(self, entry: EntryRow) -> str:
         """What an entry says was done, with part of day and time and without names and date."""

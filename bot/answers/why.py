@@ -4,51 +4,59 @@ from __future__ import annotations
 
 from bot.answers.headcount import said
 from bot.answers.heads import bearing, count_of, number_of
-from bot.answers.plans import ONLY_PLANS, Standing, plans_for, say_task, standing_plans
+from bot.answers.task_words import listed, of_kind, say_state, state_in_words
 from bot.answers.view import Target, View
+from bot.answers.wards import due_list, names_asked
+from bot.care.due import HELD, Task
 from bot.conversation.reply import Reply
 from bot.language.meaning import Ask
 from bot.wording import noun
+from storage import journal
 from storage.journal import EntryRow
 
 SHOWN = 4
+SHOWN_TASKS = 20
 HEADS = frozenset({"count", "death", "arrival", "departure"})
 """Kinds for which "why" asks where the head count comes from."""
 
 
 def answer(ask: Ask, view: View) -> Reply:
-    """Tell what is planned for each subject and on which words it rests, and the last entries that it is reckoned from."""
-    targets = view.targets(ask.subjects)
+    """Tell the state of each task and the reason for it, and the entries that it rests on."""
     if ask.kind in HEADS:
-        lines = [line for target in targets for one in view.animals(target) for line in _heads(view, one)]
-        return Reply("\n".join(lines))
-    tasks = [one for one in standing_plans(view) if ask.kind in {None, one.entry.kind}]
-    lines = [line for target in targets for line in _plans(ask, view, target, plans_for(view, tasks, [target]))]
-    return Reply("\n".join([*lines, ONLY_PLANS]))
+        lines = [
+            line for target in view.targets(ask.subjects) for one in view.animals(target) for line in _heads(view, one)
+        ]
+        return Reply("\n".join(lines) or "There is nobody on the roster yet.")
+    tasks = [task for task in due_list(view, ask.subjects) if of_kind(task, ask.kind)]
+    if not ask.subjects:
+        standing = [task for task in tasks if listed(task)]
+        lines = [line for task in (standing or tasks)[:SHOWN_TASKS] for line in _task(view, task)]
+        return Reply("\n".join(lines) or "Nothing is due or planned, for nobody is on the roster.")
+    return Reply("\n".join(line for target in view.targets(ask.subjects) for line in _target(ask, view, target, tasks)))
 
 
-def _plans(ask: Ask, view: View, target: Target, tasks: list[Standing]) -> list[str]:
-    lines = [line for one in tasks for line in _task(view, one)]
-    if not tasks:
-        lines.append(f"{target.name}: no plan of yours stands, so nothing is due by my records.")
-    known = {one.entry.kind for one in tasks if one.task.last}
-    kinds = [kind for kind in (ask.kind or "feeding",) if kind not in known]
-    return [*lines, *(_last(view, target, kind) for kind in kinds)]
-
-
-def _task(view: View, one: Standing) -> list[str]:
-    state = "not due yet" if one.task.due > view.today else "due" if one.task.due == view.today else "overdue"
-    lines = [f"{say_task(view, one)}: {state}.", f"- the plan: {view.source(one.entry)}"]
-    if one.task.last is not None and one.target is not None:
-        lines.append(f"- {_last(view, one.target, one.entry.kind if one.entry.kind != 'check' else None)}")
-    return lines
-
-
-def _last(view: View, target: Target, kind: str | None) -> str:
+def _target(ask: Ask, view: View, target: Target, tasks: list[Task]) -> list[str]:
+    """What stands for one subject; when nothing does, all that is to come."""
+    names = names_asked(view, [target.name])
+    own = [task for task in tasks if task.ward in names]
+    lines = [line for task in [one for one in own if listed(one)] or own for line in _task(view, task)]
+    if lines:
+        return lines
+    kind = ask.kind or "feeding"
     entry = view.last(target, kind)
+    nothing = f"{target.name}: no {noun(kind)} is reckoned or planned."
     if entry is None:
-        return f"No {noun(kind)} of {target.name} is written."
-    return f"The last {noun(kind)} of {target.name}: {view.day(entry.on)}, {view.act(entry)}: {view.source(entry)}"
+        return [f"{nothing} No {noun(kind)} of {target.name} is written."]
+    return [nothing, f"The last {noun(kind)} of {target.name}: {_source(view, entry).removeprefix('- ')}"]
+
+
+def _task(view: View, task: Task) -> list[str]:
+    state = "" if task.state == HELD or task.kind == "size" else f": {state_in_words(task)}"
+    lines = [f"{say_state(view, task)}{state}."]
+    for entry_id in task.rests_on:
+        entry = journal.entry(view.session, entry_id)
+        lines.append(f"- the plan: {view.source(entry)}" if entry.mood == "plan" else _source(view, entry))
+    return lines
 
 
 def _heads(view: View, target: Target) -> list[str]:

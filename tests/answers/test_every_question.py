@@ -11,7 +11,7 @@ from bot.language.meaning import Ask
 from tests.answers.conftest import TODAY, Keeper, day
 
 ABOUTS = (
-    "last", "did", "who", "due", "next", "history", "headcount", "size", "feeders", "climate", "why", "day", "help",
+    "last", "did", "who", "due", "next", "history", "headcount", "size", "feeders", "climate", "why", "day", "help", "sheet",
 )  # fmt: skip
 KINDS = (None, "feeding", "misting", "count", "check")
 SUBJECTS = ((), ("group B",), ("glass cube",), ("tub 1", "Duchess"))
