@@ -1,0 +1,84 @@
+"""Items to sentences and clauses: where one act ends and the next begins, also in dictated text without any marks."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from bot.language.clauses.clause import Clause, Sentence
+from bot.language.clauses.lists import SPLITTERS, with_lists
+from bot.language.clauses.run_on import runs
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from bot.language.items import Item, Tagged
+
+__all__ = ["Clause", "Sentence", "clauses", "sentences"]
+
+ENDS = {".", "!", "?", ";", "\n", "…"}
+BREAKS = {",", ":", "-", "&", "+", "/", "(", ")", "|", "*", "•"}
+SHAPES = {"fat", "dark", "shiny", "plump", "dull", "swollen", "huge", "black"}
+
+
+def sentences(tagged: Tagged) -> list[Sentence]:
+    """The sentences of a message; a mark inside a name or a date does not end one."""
+    found: list[Sentence] = []
+    held: list[Item] = []
+    for item in tagged.items:
+        if item.kind == "mark" and item.text in ENDS:
+            if held:
+                found.append(Sentence(tuple(held), item.text))
+            elif found and item.text == "?":
+                found[-1] = replace(found[-1], end="?")
+            held = []
+        else:
+            held.append(item)
+    if held:
+        found.append(Sentence(tuple(held), ""))
+    return found
+
+
+def clauses(sentence: Sentence, number: int) -> list[Clause]:
+    """A sentence's clauses: parted at commas and connectives, lists of names kept whole, run-on text parted at its verbs."""
+    parts: list[Clause] = []
+    for joiner, items in _parted(with_lists(sentence.items)):
+        for index, run in enumerate(runs(items)):
+            parts.append(Clause(tuple(run), joiner if index == 0 else "", number))
+    return [part for part in parts if any(item.kind != "mark" for item in part.items)]
+
+
+def _parted(items: Sequence[Item]) -> list[tuple[str, list[Item]]]:
+    """Stretches without marks and connectives, each with the mark or word before it."""
+    parts: list[tuple[str, list[Item]]] = [("", [])]
+    for position, item in enumerate(items):
+        if _breaks(items, position):
+            if parts[-1][1]:
+                parts.append((item.text, []))
+            else:
+                parts[-1] = (item.text if parts[-1][0] in {"", ",", "and"} else parts[-1][0], [])
+        else:
+            parts[-1][1].append(item)
+    return [part for part in parts if part[1]]
+
+
+def _breaks(items: Sequence[Item], position: int) -> bool:
+    item = items[position]
+    if item.text == "/" and _between_numbers(items, position):
+        return False
+    if item.text == "and" and _shapes(items[position - 4 : position]) and _shapes(items[position + 1 : position + 4]):
+        return False  # "plump as a pudding and really dark" is one look
+    if item.kind == "mark":
+        return item.text in BREAKS or (not item.text.isascii() and item.text not in {"°", "º"})
+    if item.kind in {"name", "date", "number"} or item.text not in SPLITTERS:
+        return False
+    return position > 0 or len(items) > 1
+
+
+def _between_numbers(items: Sequence[Item], position: int) -> bool:
+    inside = 0 < position < len(items) - 1
+    return inside and items[position - 1].kind == "number" and items[position + 1].kind == "number"
+
+
+def _shapes(items: Sequence[Item]) -> bool:
+    return any(item.text in SHAPES for item in items)

@@ -1,0 +1,107 @@
+"""Lists of names: "A, B and C" is one item, unless the last of them begins a clause of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from bot.language.clauses.predicates import predicate_follows
+from bot.language.names import NameSpan
+
+if TYPE_CHECKING:
+    from bot.language.items import Item
+
+SPLITTERS = {
+    "and", "but", "then", "also", "plus", "while", "whilst", "because", "cos", "cuz", "bc", "though", "although", "however", "meanwhile",
+    "afterwards", "ps", "whereas", "&",
+}  # fmt: skip
+"""Words that part clauses."""
+
+LISTING = {",", "and", "&", "+", "/", "plus"}
+SKIPPED = {"the", "of", "my", "our", "on", "in", "for", "to", "with", "from"}
+
+
+def with_lists(items: Sequence[Item]) -> list[Item]:
+    """Names joined by commas and "and" become one item, unless the last of them begins a clause of its own."""
+    out: list[Item] = []
+    position = 0
+    while position < len(items):
+        item = items[position]
+        if item.kind == "name":
+            end = _list_end(items, position, opens=not any(_content(other) for other in _since_mark(out)))
+            if end > position + 1:
+                names = [other for other in items[position:end] if other.kind == "name"]
+                item = _listed(names)
+                position = end - 1
+        out.append(item)
+        position += 1
+    return out
+
+
+def _since_mark(items: list[Item]) -> list[Item]:
+    """The items after the last mark or connective."""
+    start = len(items)
+    while start and items[start - 1].kind != "mark" and items[start - 1].text not in SPLITTERS:
+        start -= 1
+    return items[start:]
+
+
+def _content(item: Item) -> bool:
+    """Whether an item tells something, so that a name after it is no subject that opens its clause."""
+    return item.kind in {"name", "number"} or any(item.sense(sort) for sort in ("verb", "thing", "prey", "sign"))
+
+
+def _list_end(items: Sequence[Item], start: int, *, opens: bool) -> int:
+    """The item after the last name of a list that starts here; `opens` says that nothing was told before it in its clause."""
+    members, end, link = 1, start + 1, ""
+    following = _next_name(items, end, bare=opens)
+    while following is not None:
+        at, link = following
+        members, end = members + 1, at + 1
+        following = _next_name(items, end, bare=opens)
+    if members > 1 and not opens and predicate_follows(items, end):
+        return _before_subject(items, start, end, closed=members > 2 and link in {"and", "&"})
+    return end
+
+
+def _next_name(items: Sequence[Item], at: int, *, bare: bool) -> tuple[int, str] | None:
+    """Where the next name of a list is and what links it to the last; `bare` allows a name that nothing links."""
+    cursor = at
+    while cursor < len(items) and items[cursor].kind in {"mark", "plain", "word"} and items[cursor].text in LISTING:
+        cursor += 1
+    link = items[cursor - 1].text if cursor > at else ""
+    if not link and not (bare and at < len(items) and items[at].kind == "name"):
+        return None
+    while cursor < len(items) and items[cursor].kind in {"plain", "word"} and items[cursor].text in SKIPPED:
+        cursor += 1
+    return (cursor, link) if cursor < len(items) and items[cursor].kind == "name" else None
+
+
+def _before_subject(items: Sequence[Item], start: int, end: int, *, closed: bool) -> int:
+    """Where a list of objects ends and the subject of what follows begins: "misted A, B and C got water" is A, then B and C."""
+    comma = next((at for at in range(end - 1, start, -1) if items[at].text == ","), None)
+    if closed and comma is not None:
+        return comma
+    previous = end - 1
+    while items[previous - 1].kind != "name":
+        previous -= 1
+    return previous
+
+
+def _listed(names: list[Item]) -> Item:
+    """One item for several names; where it is doubtful whom one of them means, so it is of the whole."""
+    first, last = names[0], names[-1]
+    spans = [item.name for item in names if item.name]
+    doubtful = next((span for span in spans if span.how == "either"), None)
+    several = tuple(dict.fromkeys(subject for span in spans for subject in span.subjects))
+    span = NameSpan(
+        first.first,
+        last.last,
+        doubtful.subjects if doubtful else several,
+        "either" if doubtful else "many",
+        groups=all(span.groups for span in spans),
+        animals=all(span.animals for span in spans),
+    )
+    text = " ".join(item.text for item in names)
+    return replace(first, last=last.last, end=last.end, name=span, senses=(), text=text)

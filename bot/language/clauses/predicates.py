@@ -1,0 +1,60 @@
+"""What shows that something is said of a subject: what an animal did, or any act or look, after words that weigh nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from bot.language.items import Item
+
+LIGHT = {
+    "just", "also", "have", "has", "then", "both", "all", "still", "is", "are", "was", "were", "had", "been", "already", "really", "only",
+    "finally", "am", "did", "do", "does", "got", "gets", "seem", "seems", "looks", "look", "looking", "now", "never", "not", "each", "again",
+    "even", "actually", "quickly", "will", "a", "bit", "very", "who", "which", "being", "properly",
+}  # fmt: skip
+"""Words between a subject and what is told of it."""
+
+
+def predicate_follows(items: Sequence[Item], at: int) -> bool:
+    """Whether an act, an outcome or a look comes next."""
+    cursor = at
+    while cursor < len(items) and _is_light(items[cursor]):
+        cursor += 1
+    if cursor >= len(items) or items[cursor].kind in {"name", "date", "mark", "number"}:
+        return False
+    item = items[cursor]
+    return _is_seen(item) or bool(item.sense("verb") and not item.sense("each"))
+
+
+def animal_predicate_follows(items: Sequence[Item], at: int) -> bool:
+    """Whether what an animal did comes next, or a bare "did not" at the end."""
+    cursor = at
+    while cursor < len(items) and items[cursor].kind in {"plain", "word"} and _is_light(items[cursor]):
+        cursor += 1
+    if cursor >= len(items):
+        return cursor > at + 1 and items[cursor - 1].text == "not"
+    if items[cursor].kind not in {"word", "plain"}:
+        return False
+    verb = items[cursor].sense("verb")
+    return _is_seen(items[cursor]) or (verb is not None and (verb.agent == "animal" or verb.form == "past"))
+
+
+def verb_follows(items: Sequence[Item], at: int) -> bool:
+    """Whether any verb, outcome or look comes next, fillers passed over."""
+    cursor = at
+    while (
+        cursor < len(items)
+        and (items[cursor].text in LIGHT or items[cursor].sense("filler"))
+        and not items[cursor].sense("verb")
+    ):
+        cursor += 1
+    return cursor < len(items) and (items[cursor].sense("verb") is not None or _is_seen(items[cursor]))
+
+
+def _is_light(item: Item) -> bool:
+    return item.text in LIGHT and item.sense("verb", "get") is None
+
+
+def _is_seen(item: Item) -> bool:
+    return bool(item.sense("outcome") or item.sense("sign"))
