@@ -10,10 +10,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import or_, select, update
+from sqlalchemy import bindparam, or_, select, update
 
+from storage.columns import UtcDateTime
 from storage.current import is_current
 from storage.tables import Entry, Push, Sweep
 
@@ -21,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
     from datetime import date, datetime, time, timedelta
 
-    from sqlalchemy import ColumnElement
+    from sqlalchemy import ColumnElement, Select
     from sqlalchemy.orm import Session
 
     from storage.tables import Base
@@ -89,17 +91,23 @@ def plan(session: Session, new: Iterable[NewPush], state: str = "planned") -> No
 
 def timed_plans(session: Session) -> dict[int, list[TimedPlan]]:
     """The current plans that name a time or a part of the day, by collection, in the order told."""
-    wanted = (
+    found: dict[int, list[TimedPlan]] = defaultdict(list)
+    for collection_id, entry_id, kind, on, at, part, fields, told_at, member_id in session.execute(_timed_statement()):
+        plan = TimedPlan(entry_id, kind, on, at, part, fields.get("every_days"), told_at, member_id)
+        found[collection_id].append(plan)
+    return found
+
+
+@cache
+def _timed_statement() -> Select[*tuple[Any, ...]]:
+    """Made once: making it costs more than running it."""
+    return (
         select(Entry.collection_id, Entry.id, Entry.kind, Entry.on, Entry.at, Entry.part, Entry.fields)
         .add_columns(Entry.told_at, Entry.member_id)
         .where(Entry.mood == "plan", or_(Entry.at.is_not(None), Entry.part.is_not(None)))
         .where(is_current(Entry.id))
         .order_by(Entry.id)
     )
-    found: dict[int, list[TimedPlan]] = defaultdict(list)
-    for collection_id, *of_plan, fields, told_at, member_id in session.execute(wanted):
-        found[collection_id].append(TimedPlan(*of_plan, fields.get("every_days"), told_at, member_id))
-    return found
 
 
 def claim(session: Session, member_id: int, holder: str, now: datetime, lease: timedelta) -> list[PushRow]:
@@ -107,8 +115,7 @@ def claim(session: Session, member_id: int, holder: str, now: datetime, lease: t
 
     `holder` is a name that nobody else uses, not even the same process at another time.
     """
-    wanted = select(Push).where(Push.member_id == member_id, _free(now)).order_by(Push.wakes_at, Push.id)
-    rows = list(session.scalars(wanted.with_for_update(skip_locked=True)))
+    rows = list(session.scalars(_claim_statement(), {"member_id": member_id, "now": now}))
     for row in rows:
         row.state, row.claimed_by, row.lease_until = "claimed", holder, now + lease
     session.flush()
@@ -151,11 +158,10 @@ def of_member(session: Session, member_id: int) -> list[PushRow]:
     return _rows(session, Push.member_id == member_id)
 
 
-def taken_off(session: Session, collection_id: int, member_id: int) -> list[PushRow]:
-    """Single tasks that no morning list of a member names: those that anybody skipped or settled, and those this one put off."""
-    single = (Push.collection_id == collection_id, Push.purpose == "morning", Push.subject != "")
-    own = (Push.member_id == member_id) & (Push.state == "snoozed")
-    return _rows(session, *single, or_(Push.state.in_(("skipped", "answered")), own))
+def taken_off(session: Session, member_id: int) -> list[PushRow]:
+    """Single tasks that a morning list of a member need not name: settled, told, or put off to a time of their own."""
+    single = (Push.member_id == member_id, Push.purpose == "morning", Push.subject != "")
+    return _rows(session, *single, Push.state.in_(("answered", "snoozed")))
 
 
 def swept(session: Session, member_id: int) -> SweepRow | None:
@@ -166,7 +172,7 @@ def swept(session: Session, member_id: int) -> SweepRow | None:
 
 def keep_swept(session: Session, zones: Mapping[int, str], until: datetime) -> None:
     """The pushes of these members are laid out up to that moment, in these zones; a later moment that is known already stays."""
-    values = [{"member_id": member_id, "swept_until": until, "zone": zone} for member_id, zone in zones.items()]
+    values = [{"member_id": member_id, "until": until, "zone": zone} for member_id, zone in zones.items()]
     if not values:
         return
     new = _insert(session, Sweep)
@@ -179,10 +185,14 @@ def keep_swept(session: Session, zones: Mapping[int, str], until: datetime) -> N
     session.expire_all()
 
 
-def _free(now: datetime) -> ColumnElement[bool]:
-    """Pushes that wait and whose time has come, and those whose holder has let the lease run out."""
+@cache
+def _claim_statement() -> Select[Push]:
+    """Pushes that wait and whose time has come, and those whose holder has let the lease run out. Made once, as above."""
+    now = bindparam("now", type_=UtcDateTime())
     waiting = Push.state.in_(_WAITING) & (Push.wakes_at <= now)
-    return or_(waiting, (Push.state == "claimed") & (Push.lease_until <= now))
+    free = or_(waiting, (Push.state == "claimed") & (Push.lease_until <= now))
+    wanted = select(Push).where(Push.member_id == bindparam("member_id"), free)
+    return wanted.order_by(Push.wakes_at, Push.id).with_for_update(skip_locked=True)
 
 
 def _insert(session: Session, table: type[Base]) -> Any:  # noqa: ANN401 - the insert of either dialect
@@ -190,14 +200,16 @@ def _insert(session: Session, table: type[Base]) -> Any:  # noqa: ANN401 - the i
     if session.get_bind().dialect.name == "postgresql":
         from sqlalchemy.dialects import postgresql  # noqa: PLC0415 - only where it is the database
 
-        return postgresql.insert(table.__table__)
+        return postgresql.insert(table)
     from sqlalchemy.dialects import sqlite  # noqa: PLC0415 - the same
 
-    return sqlite.insert(table.__table__)
+    return sqlite.insert(table)
 
 
 def _set(session: Session, push_ids: Iterable[int], **values: object) -> None:
     wanted = sorted(set(push_ids))
+    if not wanted:
+        return
     session.execute(
         update(Push).where(Push.id.in_(wanted)).values(**values), execution_options={"synchronize_session": "fetch"}
     )

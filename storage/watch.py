@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING
 
-from sqlalchemy import case, func, select
+from sqlalchemy import bindparam, case, func, select
 
 from storage.households import CollectionRow, MemberRow
 from storage.preferences import PreferenceRow, preference_row
@@ -15,6 +16,7 @@ from storage.tables import Collection, Member, Preference, Push, Sweep
 if TYPE_CHECKING:
     from datetime import datetime
 
+    from sqlalchemy import Select
     from sqlalchemy.orm import Session
 
 
@@ -31,18 +33,9 @@ class Watched:
 
 def watched(session: Session, channels: frozenset[str] | None = None, member_id: int | None = None) -> list[Watched]:
     """The members of all collections on these channels (None: on all), or the one member, oldest first."""
-    wanted = (
-        select(Collection, Member, Preference, Sweep)
-        .join(Member, Member.collection_id == Collection.id)
-        .outerjoin(Preference, Preference.member_id == Member.id)
-        .outerjoin(Sweep, Sweep.member_id == Member.id)
-        .order_by(Member.id)
-    )
-    if channels is not None:
-        wanted = wanted.where(Member.channel.in_(sorted(channels)))
-    if member_id is not None:
-        wanted = wanted.where(Member.id == member_id)
-    wakes = _wakes(session)
+    of = {"channels": sorted(channels or ()), "member_id": member_id}
+    found = session.execute(_members(by_channel=channels is not None, one=member_id is not None), of)
+    wakes = {member: at for member, at in session.execute(_wakes(one=member_id is not None), of) if at is not None}
     return [
         Watched(
             CollectionRow(kept.id, kept.name, kept.zone, kept.units),
@@ -51,12 +44,29 @@ def watched(session: Session, channels: frozenset[str] | None = None, member_id:
             None if sweep is None else SweepRow(sweep.until, sweep.zone),
             wakes.get(member.id),
         )
-        for kept, member, preference, sweep in session.execute(wanted)
+        for kept, member, preference, sweep in found
     ]
 
 
-def _wakes(session: Session) -> dict[int, datetime]:
+@cache
+def _members(*, by_channel: bool, one: bool) -> Select[Collection, Member, Preference, Sweep]:
+    """Made once: making it costs more than running it."""
+    wanted = (
+        select(Collection, Member, Preference, Sweep)
+        .join(Member, Member.collection_id == Collection.id)
+        .outerjoin(Preference, Preference.member_id == Member.id)
+        .outerjoin(Sweep, Sweep.member_id == Member.id)
+        .order_by(Member.id)
+    )
+    if by_channel:
+        wanted = wanted.where(Member.channel.in_(bindparam("channels", expanding=True)))
+    return wanted.where(Member.id == bindparam("member_id")) if one else wanted
+
+
+@cache
+def _wakes(*, one: bool) -> Select[int, datetime | None]:
     """For each member the first moment at which a push that waits, or whose holder may have died, can be claimed."""
     free_at = case((Push.state == "claimed", Push.lease_until), else_=Push.wakes_at)
     wanted = select(Push.member_id, func.min(free_at)).where(Push.state.in_(("planned", "snoozed", "claimed")))
-    return {member_id: at for member_id, at in session.execute(wanted.group_by(Push.member_id)) if at is not None}
+    wanted = wanted.group_by(Push.member_id)
+    return wanted.where(Push.member_id == bindparam("member_id")) if one else wanted

@@ -12,7 +12,9 @@ from bot.language.meaning import Entry
 from bot.wording import say_entry
 from storage.journal import EntryRow
 
-INTERNAL = frozenset({"to_enclosure_id", "part_of_group", "new_occupant_id", "joined", "made_place", "restores"})
+INTERNAL = frozenset(
+    {"to_enclosure_id", "part_of_group", "new_occupant_id", "joined", "made_place", "restores", "plan"}
+)
 """Fields that the journal keeps for its own reckoning and no contract names."""
 
 COMPANIONS = frozenset({"placed", "ended"})

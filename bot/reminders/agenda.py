@@ -2,30 +2,91 @@
 
 from __future__ import annotations
 
-from bot.answers.plans import standing_plans
+from collections.abc import Iterable, Iterator
+from datetime import date
+
+from bot.answers.feeders import totals
+from bot.answers.task_words import held_back, say_state, say_task
 from bot.answers.view import View
-from bot.reminders.model import Agenda, Item
+from bot.answers.wards import due_list, make_round
+from bot.care.due import DUE, HELD, NOT_YET, OVERDUE, Task, Ward
+from bot.care.rules import effective, rules_of
+from bot.care.settling import LOOK_IN_DAYS, look_ins
+from bot.reminders.model import LOOK_IN, Agenda, Item, LookIn
 
 
 def agenda(view: View) -> Agenda:
     """Tasks, look-ins and prey totals of a collection at the moment of the view."""
-    items = []
-    for one in standing_plans(view):
-        due = one.task.due
-        state = "not yet" if due > view.today else "due" if due == view.today else "overdue"
-        entry = one.entry
-        items.append(
-            Item(
-                key=f"plan {entry.id}",
-                ward=one.name,
-                kind=entry.kind,
-                state=state,
-                on=due,
-                plan=entry.id,
-                at=entry.at,
-                part=entry.part,
-                fields=entry.fields,
-                words=entry.words,
-            )
-        )
-    return Agenda(items)
+    tasks = due_list(view)
+    looked_after = {task.ward for task in tasks if task.kind == LOOK_IN and task.state != HELD}
+    looks = tuple(_look_ins(view, looked_after)) if looked_after else ()
+    hungry = any(task.kind == "feeding" and task.state in (DUE, OVERDUE) for task in tasks)
+    prey = totals(view) if hungry else []
+    take_out = [f"Take out: {', '.join(prey)}"] if prey else []
+    return Agenda([_item(view, task) for task in tasks], looks, take_out)
+
+
+def _item(view: View, task: Task) -> Item:
+    # What is held long before its day is nobody's concern yet.
+    state = NOT_YET if task.state == HELD and not held_back(task) else task.state
+    return Item(
+        key=_key(view, task),
+        ward=task.ward,
+        kind=task.kind,
+        state=state,
+        on=task.earliest,
+        text=say_task(view, task),
+        line=say_state(view, task),
+        reason=task.reason,
+        plan=task.plan,
+        at=task.at if task.plan is not None else None,
+        part=task.part if task.plan is not None else None,
+        fields=task.does,
+        rests_on=task.rests_on,
+    )
+
+
+def _key(view: View, task: Task) -> str:
+    """What names a task over days and renamings: the plan it comes from, else whom it is for and what is done."""
+    if task.plan is not None:
+        return f"plan {task.plan}"
+    scope = f" {task.does['scope']}" if task.kind == "cleaning" and "scope" in task.does else ""
+    return f"{_named(view, task.ward)} {task.kind}{scope}"
+
+
+def _named(view: View, ward: str) -> str:
+    target = view.target(ward)
+    if target is None:
+        return ward
+    subject = target.subject
+    return f"occupant {subject.occupant_id}" if subject.occupant_id is not None else f"place {subject.enclosure_id}"
+
+
+def _look_ins(view: View, names: Iterable[str]) -> Iterator[LookIn]:
+    """The look-ins of these wards up to today that no sighting has answered, those of the days before too."""
+    wanted = set(names)
+    for ward in make_round(view).wards:
+        if ward.name in wanted and ward.moved is not None:
+            yield from _after_move(view, ward)
+
+
+def _after_move(view: View, ward: Ward) -> Iterator[LookIn]:
+    told = effective(ward.sheet, rules_of(ward.rules)).look_in_days
+    after = told.value if told else LOOK_IN_DAYS
+    if ward.moved is None:
+        return
+    look = look_ins(ward.moved, ward.facts, view.today, after)
+    if look.ended_on is not None:
+        return
+    key = f"{_named(view, ward.name)} look-in {ward.moved.id}"
+    for day in look.dates:
+        if day <= view.today and day not in look.answered:
+            yield LookIn(key, ward.name, day, f"Seen {ward.name} {_night(day, view.today)}? {_capital(look.text)}")
+
+
+def _night(day: date, today: date) -> str:
+    return "tonight" if day == today else "these nights"
+
+
+def _capital(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith('.') else '.'}"

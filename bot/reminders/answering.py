@@ -130,8 +130,10 @@ def _answered(scene: Scene, asked: Open, choice: str, origin: Origin, source: So
     points = tuple(tasks(asked.queue)) if whole and choice != SKIP else asked.queue if whole else asked.queue[:1]
     rest = tuple(point for point in asked.queue if point not in points)
     if choice == SKIP:
+        doing.skip(scene, tasks(points), origin)
         _settle(scene, points, "skipped")
-        outcome = said(f"Skipped this once: {shorten('; '.join(point.text for point in points), 300)}.")
+        text = f"Skipped this once: {shorten('; '.join(point.text for point in points), 300)}."
+        outcome = said(text, about=origin.message_id)
     else:
         outcome = _done(scene, points, choice, origin, source)
     return _go_on(scene, replace(asked, stage="item", queue=rest), outcome)
@@ -175,11 +177,8 @@ def _put_off(scene: Scene, asked: Open, when: datetime) -> Answer:
 
 
 def _settle(scene: Scene, points: Sequence[Point], state: str) -> None:
-    """Close the rows of points. A task that is skipped, and one of nobody in particular, keeps a row that takes it off all lists."""
-    own = [point.push for point in points if point.push is not None]
-    pushes.settle(scene.session, own, state)
-    marked = [point for point in points if point.sort == "task" and (state == "skipped" or not point.ward)]
-    pushes.settle(scene.session, [_row_of(scene, replace(point, push=None)) for point in marked], state)
+    """Close the rows of points that have one of their own."""
+    pushes.settle(scene.session, [point.push for point in points if point.push is not None], state)
 
 
 def _row_of(scene: Scene, point: Point) -> int:

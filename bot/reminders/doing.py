@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import time
 from typing import Any
 
@@ -10,11 +10,12 @@ from bot.conversation import amending
 from bot.conversation.changes import changed
 from bot.conversation.echo import entry_of
 from bot.conversation.scene import Scene
-from bot.conversation.writing import Origin, Written, write_entry
+from bot.conversation.writing import Origin, Written, add, refuse_viewers, subjects, write_entry
 from bot.language.meaning import Entry
 from bot.reminders.model import LEFTOVERS, LOOK_IN, Item, Point
 from bot.reminders.points import EATEN, NOTHING_YET, OUT, TAKEN_OUT, WEBBING
 from storage import journal
+from storage.journal import NewEntry
 
 _SIGNS = {OUT: "out", WEBBING: "webbing", NOTHING_YET: "hiding"}
 
@@ -38,7 +39,7 @@ def can_be_done(kind: str) -> bool:
 
 def point_of(item: Item) -> Point:
     """A task of the agenda as something that is answered."""
-    return Point("task", item.key, item.ward, item.kind, item.on, item.words, None, item.plan, item.fields)
+    return Point("task", item.key, item.ward, item.kind, item.on, item.text, None, item.plan, item.fields)
 
 
 def write(scene: Scene, points: Sequence[Point], origin: Origin, items: Sequence[Item]) -> Written:
@@ -52,7 +53,8 @@ def write(scene: Scene, points: Sequence[Point], origin: Origin, items: Sequence
             example = _NEED_A_NUMBER[point.kind].format(ward=point.ward)
             written += Written(remarks=(f"Not written: {point.text}, since it needs its number; say {example}.",))
         else:
-            written += write_entry(scene, _entry(scene, point), origin)
+            extra = {} if point.entry is None else {"plan": point.entry}
+            written += write_entry(scene, _entry(scene, point), origin, extra=extra)
             scene = scene.refreshed()
     return written
 
@@ -71,18 +73,28 @@ def write_seen(scene: Scene, point: Point, choice: str, origin: Origin) -> Writt
     return written
 
 
+def skip(scene: Scene, points: Sequence[Point], origin: Origin) -> None:
+    """Write that tasks are let go this once: the next time counts from today."""
+    refuse_viewers(scene)
+    for point in points:
+        fields: dict[str, Any] = {"of": point.kind} if point.entry is None else {"plan": point.entry}
+        who = subjects(scene, _who(point))
+        new = NewEntry("skip", "plan", scene.today, None, None, scene.collection.zone, fields, who, origin.words)
+        add(scene, [new], origin)
+
+
 def _entry(scene: Scene, point: Point) -> Entry:
-    """The entry that says that a task is done today."""
-    fields: Mapping[str, Any] = {name: value for name, value in point.fields.items() if name not in _OF_PLANS}
-    kind, words = point.kind, ""
-    if kind == "check":  # to have looked in is a sighting, of nothing in particular
-        kind, fields = "observation", {"signs": []}
-    elif kind == "note":
-        fields, words = {}, f"done: {point.text}"
-    return Entry(kind, _who(point), scene.today, fields=fields, words=words)
+    """The entry that says that a task is done today; one of nothing that the journal has a kind for is a note of its plan."""
+    fields = {name: value for name, value in point.fields.items() if name not in _OF_PLANS}
+    if point.kind in _NO_ENTRY:
+        return Entry("note", _who(point), scene.today, words=f"done: {point.text}")
+    return Entry(point.kind, _who(point), scene.today, fields=fields)
 
 
-_OF_PLANS = frozenset({"every_days", "of", "until"})
+_NO_ENTRY = frozenset({"note", "check"})
+"""Plans of these kinds are answered by an entry that names the plan: to have looked in is no sighting yet."""
+
+_OF_PLANS = frozenset({"every_days", "of", "until", "text"})
 
 
 def _sighting(scene: Scene, point: Point, choice: str) -> Entry:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
@@ -14,7 +13,6 @@ from bot.reminders.moments import PARTS, local
 from bot.reminders.points import ALL_DONE, LATER, ONE_BY_ONE, choices, question, tasks
 from bot.reminders.profile import Profile
 from bot.wording import say_date, say_full_day
-from bot.wording.terms import TASKS
 from storage import pushes
 from storage.pushes import NewPush, PushRow
 
@@ -28,12 +26,6 @@ MOST_LINES = 40
 """Lines of one section of the list; a longer one says how many more there are."""
 
 LIST, ITEM = "list", "item"
-
-_WORDS = {**TASKS, "recount": "count heads", "look-in": "look in", "leftovers": "see whether the live prey is out"}
-_ASKED = re.compile(
-    r"(please |can you |could you )*(remind (me|us)( again)?|don'?t let me forget)( to| that| about)?", re.IGNORECASE
-)
-"""How a keeper asks to be reminded; what is reminded of comes after."""
 
 _REMARK = "size"
 """A kind of task that only tells something, once."""
@@ -106,19 +98,6 @@ def compose(sitting: Sitting, agenda: Agenda, rows: Sequence[PushRow], before: d
     return Composed(Reply(text, offered), points, stage, sort.gone, skipped, remembered)
 
 
-def label(item: Item) -> str:
-    """Whom a task is for: "tub 4 (group B)"."""
-    return f"{item.place} ({item.ward})" if item.place and item.place != item.ward else item.ward
-
-
-def say_task(item: Item) -> str:
-    """What is to be done, and for whom: "feed tub 4 (group B)"."""
-    if item.kind == "note" or not item.ward:
-        words = _ASKED.sub("", item.words).strip(" .!") or item.words
-        return f"{label(item)}: {words}" if item.ward else words
-    return f"{label(item)}: {_WORDS.get(item.kind, item.kind)}"
-
-
 def _sort(sitting: Sitting, agenda: Agenda, rows: Sequence[PushRow]) -> _Sorted:
     items = {item.key: item for item in agenda.items if item.stands}
     looks = {look.key: look for look in agenda.look_ins}
@@ -137,15 +116,12 @@ def _sort(sitting: Sitting, agenda: Agenda, rows: Sequence[PushRow]) -> _Sorted:
 
 def _rest(sitting: Sitting, agenda: Agenda, named: set[str]) -> Agenda:
     """The agenda for the list: without what is said by itself, and what was put off, skipped, or told already."""
-    off = {
-        (row.subject, row.slot)
-        for row in pushes.taken_off(sitting.session, sitting.profile.member.collection_id, sitting.profile.member.id)
-    }
+    off = {(row.subject, row.slot) for row in pushes.taken_off(sitting.session, sitting.profile.member.id)}
     items = [
         item
         for item in agenda.items
         if item.key not in named
-        and (_told_key(item, sitting), _slot(item, sitting.today)) not in off
+        and (item.key, _slot(item, sitting.today)) not in off
         and item.kind not in (LOOK_IN, LEFTOVERS)
     ]
     return Agenda(items, agenda.look_ins, agenda.totals)
@@ -167,13 +143,19 @@ def _task_point(item: Item, push: int | None) -> Point:
 
 
 def _point(sort: str, item: Item, push: int | None) -> Point:
-    text = say_task(item) if sort == "task" else item.reason
-    entry = item.plan if sort == "task" else next(iter(item.rests_on), None)
+    asked = sort == "leftovers"
+    text = _question(item) if asked else item.text
+    entry = next(iter(item.rests_on), None) if asked else item.plan
     return Point(sort, item.key, item.ward, item.kind, item.on, text, push, entry, item.fields)
 
 
+def _question(item: Item) -> str:
+    """What is asked of live prey: "group B: is the cricket offered on the 2nd out? …"."""
+    return f"{item.ward}: {item.reason}" if item.ward else item.reason
+
+
 def _reminders(sort: _Sorted) -> list[str]:
-    return [f"Reminder: {_with_reason(say_task(item), item)}" for _, item in sort.reminded]
+    return [f"Reminder: {item.line or item.text}" for _, item in sort.reminded]
 
 
 def _listed(sitting: Sitting, sort: _Sorted, told: Iterable[Item]) -> list[str]:
@@ -191,7 +173,7 @@ def _listed(sitting: Sitting, sort: _Sorted, told: Iterable[Item]) -> list[str]:
     for title, state in (("Overdue", "overdue"), ("Due today", "due")):
         lines += _section(title, [item for item in standing if item.state == state])
     lines += _section("Held", [item for item in agenda.items if item.state == "held"])
-    lines += [f"Later today: {item.at or PARTS[item.part or '']:%H:%M} {say_task(item)}" for item in later]
+    lines += [f"Later today: {item.at or PARTS[item.part or '']:%H:%M} {item.text}" for item in later]
     if tonight:
         lines.append(f"Look in tonight: {', '.join(look.ward for look in tonight)}")
     return [*lines, *remarks, *agenda.totals]
@@ -213,13 +195,9 @@ def _comes_later(sitting: Sitting, item: Item) -> bool:
 def _section(title: str, items: Sequence[Item]) -> list[str]:
     if not items:
         return []
-    lines = [f"- {_with_reason(say_task(item), item)}" for item in items[:MOST_LINES]]
+    lines = [f"- {item.line or item.text}" for item in items[:MOST_LINES]]
     more = len(items) - len(lines)
     return [f"{title}:", *lines, *([f"- and {more} more: ask “what's due”"] if more else [])]
-
-
-def _with_reason(said: str, item: Item) -> str:
-    return f"{said}; {item.reason}" if item.reason else said
 
 
 def _asked(points: Sequence[Point], stage: str) -> list[str]:
@@ -243,14 +221,7 @@ def _remarks(agenda: Agenda | None) -> list[Item]:
 
 def _remark_push(sitting: Sitting, item: Item) -> NewPush:
     member = sitting.profile.member
-    return NewPush(
-        member.collection_id, member.id, MORNING, _told_key(item, sitting), _slot(item, sitting.today), sitting.now
-    )
-
-
-def _told_key(item: Item, sitting: Sitting) -> str:
-    """What takes an item off the lists: a remark is told to each member, any other is settled for all of them."""
-    return f"{item.key} told {sitting.profile.member.id}" if item.kind == _REMARK else item.key
+    return NewPush(member.collection_id, member.id, MORNING, item.key, _slot(item, sitting.today), sitting.now)
 
 
 def _slot(item: Item | Point, today: date) -> str:

@@ -16,10 +16,11 @@ PURPOSES = (MORNING, LOOK_IN, PLAN, LEFTOVERS)
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One task as it stands: `state` is not yet, due, overdue or held; `on` the day it falls due, `reason` why, in words.
+    """One task as it stands: `state` is not yet, due, overdue or held; `on` the day it falls due.
 
-    `key` names it over days and renamings. `plan` is the entry of the keeper's own plan that it comes from, with the time or part of
-    day and the fields told there; `rests_on` are the entries it is reckoned from. `ward` is the name on the roster, "" for nobody's.
+    `key` names it over days and renamings. `text` says whom it is for and what is to be done, `line` also when and why, `reason` why
+    alone. `plan` is the entry of the keeper's own plan that it comes from, with the time or part of day told there; `fields` are those
+    of the entry that says it is done; `rests_on` are the entries it is reckoned from. `ward` is the name on the roster, "" for nobody's.
     """
 
     key: str
@@ -27,13 +28,13 @@ class Item:
     kind: str
     state: str
     on: date | None
+    text: str = ""
+    line: str = ""
     reason: str = ""
-    place: str = ""
     plan: int | None = None
     at: time | None = None
     part: str | None = None
     fields: Mapping[str, Any] = field(default_factory=dict)
-    words: str = ""
     rests_on: tuple[int, ...] = ()
 
     @property

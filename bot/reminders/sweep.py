@@ -24,7 +24,7 @@ from bot.reminders.message import Composed, Sitting, compose
 from bot.reminders.model import Agenda, Source
 from bot.reminders.moments import same_wall_clock
 from bot.reminders.occasions import Timed
-from bot.reminders.profile import Profile, profile, profiles
+from bot.reminders.profile import Profile, profiles
 from storage import outbox, pushes, questions
 from storage.pushes import PushRow
 from storage.store import Store
@@ -67,7 +67,7 @@ def sweep(store: Store, now: datetime, source: Source, channels: Channels = None
     _pass_by(store, [one for one, _ in everyone if one.member.id not in waiting], now)
     sent = 0
     for one, plans in busy:
-        due = _claim(store, one.member.id, plans, now, source)
+        due = _claim(store, one, plans, now, source)
         sent += 0 if due is None else _send(store, due, now, source)
     return sent
 
@@ -124,20 +124,21 @@ def _pass_by(store: Store, idle: Sequence[Profile], now: datetime) -> None:
             pushes.keep_swept(session, {one.member.id: one.zone.key for one in stale}, now)
 
 
-def _claim(store: Store, member_id: int, plans: Sequence[Timed], now: datetime, source: Source) -> _Due | None:
-    """Lay out what fell due for a member, and claim it with what waits; None where that is nothing."""
-    holder = uuid4().hex
+def _claim(store: Store, one: Profile, plans: Sequence[Timed], now: datetime, source: Source) -> _Due | None:
+    """Lay out what fell due for a member, and claim it with what waits; None where that is nothing.
+
+    Another process may have done some of it since the profile was read: what is laid out already stays as it is.
+    """
+    member, since, holder = one.member, _since(one, now), uuid4().hex
+    found = occasions.candidates(one, plans, since, now)
+    agenda = None
     with store.write() as session:
-        own = profile(session, member_id)
-        since = _since(own, now)
-        found = occasions.candidates(own, plans, since, now)
-        agenda = None
         if found:
-            agenda = source(View.open(session, own.member.collection_id, now))
-            pushes.plan(session, occasions.laid_out(own, found, agenda))
-        pushes.keep_swept(session, {member_id: own.zone.key}, now)
-        rows = pushes.claim(session, member_id, holder, now, LEASE)
-    return _Due(own, holder, rows, since, agenda) if rows else None
+            agenda = source(View.open(session, member.collection_id, now))
+            pushes.plan(session, occasions.laid_out(one, found, agenda))
+        pushes.keep_swept(session, {member.id: one.zone.key}, now)
+        rows = pushes.claim(session, member.id, holder, now, LEASE)
+    return _Due(one, holder, rows, since, agenda) if rows else None
 
 
 def _send(store: Store, due: _Due, now: datetime, source: Source) -> int:

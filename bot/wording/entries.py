@@ -28,7 +28,16 @@ Unsaid = dict[str, Any]
 
 # The journal's own bookkeeping: the names that go with these are said in `to` and the subjects.
 INTERNAL = frozenset(
-    {"to_enclosure_id", "new_occupant_id", "part_of_group", "joined", "made_place", "restores", "to_occupant_id"}
+    {
+        "to_enclosure_id",
+        "new_occupant_id",
+        "part_of_group",
+        "joined",
+        "made_place",
+        "restores",
+        "to_occupant_id",
+        "plan",
+    }
 )
 
 
@@ -70,7 +79,10 @@ def _absolute(on: date, today: date, mood: str) -> str:
 
 
 def _plan(kind: str, unsaid: Unsaid, units: str) -> str:
-    if kind == "stop":
+    if kind == "skip":
+        of = unsaid.pop("of", None)
+        head = "skip this once" if of is None else f"skip {noun(of)} this once"
+    elif kind == "stop":
         of = unsaid.pop("of", None)
         head = "no reminders" if of is None else f"no reminders of {noun(of)}"
     elif kind == "note" and "text" in unsaid:

@@ -9,8 +9,10 @@ from __future__ import annotations
 import random
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import astuple, dataclass
 from datetime import UTC, date, datetime, time, timedelta
+from multiprocessing import get_context
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -26,18 +28,22 @@ from storage.preferences import PreferenceRow
 from storage.store import Store
 from storage.tables import Outbox, Push
 
-ZONES = (
-    "Europe/Lisbon",
-    "America/New_York",
-    "America/Sao_Paulo",
-    "America/St_Johns",
-    "Africa/Cairo",
-    "Asia/Kathmandu",
-    "Asia/Tokyo",
-    "Australia/Lord_Howe",
-    "Pacific/Auckland",
-    "Pacific/Chatham",
-)
+CHANGES = {
+    "Europe/Lisbon": (time(1, 30), time(1, 15)),
+    "Europe/Berlin": (time(2, 30), time(2, 15)),
+    "America/New_York": (time(2, 30), time(1, 30)),
+    "America/Sao_Paulo": (time(0, 30), time(23, 30)),
+    "America/St_Johns": (time(2, 30), time(1, 45)),
+    "Asia/Kathmandu": (time(2, 30), time(1, 30)),
+    "America/Santiago": (time(0, 30), time(23, 30)),
+    "Australia/Lord_Howe": (time(2, 15), time(1, 45)),
+    "Pacific/Auckland": (time(2, 45), time(2, 30)),
+    "Pacific/Chatham": (time(3, 30), time(3)),
+}
+"""Ten zones, each with a time that its clock jumps over in spring and one that comes twice in autumn, on a Sunday (two never change)."""
+
+ZONES = tuple(CHANGES)
+SUNDAY = date(2026, 1, 4)
 ENCLOSURES = 40
 FIRST = date(2026, 1, 1)
 TIMES = (
@@ -52,10 +58,10 @@ TIMES = (
     time(12),
     time(23, 45),
 )
-EVERY = (2, 3, 5, 7, 9)
+EVERY = (4, 7, 10, 14, 21)
 MORNING = time(8)
 TICK = timedelta(seconds=20)
-LATEST = timedelta(seconds=120)
+LATEST = timedelta(seconds=180)
 """A push may go out this much later than planned: a tick, and for one whose sender died as long as it takes another to take over."""
 
 
@@ -73,6 +79,7 @@ class Planned:
 
     entry_id: int
     collection_id: int
+    first: date
     every: int
     at: time
 
@@ -89,11 +96,23 @@ class Outcome:
     deaths: int
 
 
-def year(folder: Path, days: int = 365, seed: int = 11) -> Outcome:
-    """Live through so many days; `folder` is empty."""
+def whole_year(folder: Path) -> Outcome:
+    """A year in all ten zones, in two processes, each with a bot and a database of its own for five of them."""
+    halves = [(folder / name, ZONES[start::2]) for start, name in enumerate(("first", "second"))]
+    with ProcessPoolExecutor(2, mp_context=get_context("spawn")) as pool:
+        outcomes = list(pool.map(_half, halves))
+    return Outcome(*(sum(values) for values in zip(*map(astuple, outcomes), strict=True)))
+
+
+def _half(part: tuple[Path, tuple[str, ...]]) -> Outcome:
+    return year(part[0], 365, part[1])
+
+
+def year(folder: Path, days: int, zones: tuple[str, ...] = ZONES, seed: int = 11) -> Outcome:
+    """Live through so many days in these zones; `folder` is empty."""
     chance = random.Random(seed)  # noqa: S311 - moments of a test, not secrets
     store = _open(folder)
-    plans = _set_up(store, chance)
+    plans = _set_up(store, zones, chance)
     mortal = Mortal(chance, plans)
     start = datetime.combine(FIRST, time(), tzinfo=UTC) - timedelta(hours=15)
     end = start + timedelta(days=days)
@@ -111,7 +130,7 @@ def year(folder: Path, days: int = 365, seed: int = 11) -> Outcome:
                 store = _open(folder)
                 left = 2  # the next tick finds the claim still held, the one after takes it over
             now += TICK if left else timedelta(0)
-    outcome = _judge(store, wanted, deaths)
+    outcome = _judge(store, wanted, end, deaths)
     store.close()
     return outcome
 
@@ -124,13 +143,13 @@ class Mortal:
     plans: list[Planned]
 
     def source(self, view: View) -> Agenda:
-        if self.chance.random() < 0.02:
+        if self.chance.random() < 0.01:
             raise DiedError
         own = [plan for plan in self.plans if plan.collection_id == view.collection_id]
         return Agenda(_Brittle([_item(plan, view.today) for plan in own], self._die))
 
     def _die(self) -> None:
-        if self.chance.random() < 0.005:
+        if self.chance.random() < 0.004:
             raise DiedError
 
 
@@ -147,9 +166,9 @@ class _Brittle(list[Item]):
 
 
 def _item(plan: Planned, today: date) -> Item:
-    state = "due" if today == FIRST else "overdue" if today > FIRST else "not yet"
+    state = "due" if today == plan.first else "overdue" if today > plan.first else "not yet"
     key = f"plan {plan.entry_id}"
-    return Item(key, f"tub {plan.entry_id}", "feeding", state, FIRST, plan=plan.entry_id, at=plan.at)
+    return Item(key, f"tub {plan.entry_id}", "feeding", state, plan.first, plan=plan.entry_id, at=plan.at)
 
 
 def _open(folder: Path) -> Store:
@@ -163,19 +182,19 @@ def _open(folder: Path) -> Store:
     return store
 
 
-def _set_up(store: Store, chance: random.Random) -> list[Planned]:
+def _set_up(store: Store, zones: tuple[str, ...], chance: random.Random) -> list[Planned]:
     told = datetime.combine(FIRST, time(), tzinfo=UTC) - timedelta(days=2)
     plans = []
     with store.write() as session:
-        for zone in ZONES:
+        for zone in zones:
             collection = households.create_collection(session, zone, zone)
             member = households.add_member(session, collection, "test", zone, zone, "owner", told)
             preferences.prefer(session, member, PreferenceRow(receives=("morning", "plan")))
-            for _ in range(ENCLOSURES // len(ZONES)):
-                every, at = chance.choice(EVERY), chance.choice(TIMES)
-                new = NewEntry("feeding", "plan", FIRST, at, None, zone, {"every_days": every}, (), "feed them")
+            plain = [(FIRST, chance.choice(EVERY), chance.choice(TIMES)) for _ in range(ENCLOSURES // len(ZONES) - 2)]
+            for first, every, at in [*plain, *((SUNDAY, 7, at) for at in CHANGES[zone])]:
+                new = NewEntry("feeding", "plan", first, at, None, zone, {"every_days": every}, (), "feed them")
                 (entry_id,) = journal.append(session, collection, member, None, told, [new])
-                plans.append(Planned(entry_id, collection, every, at))
+                plans.append(Planned(entry_id, collection, first, every, at))
     return plans
 
 
@@ -188,11 +207,11 @@ def _ticks(moments: Iterable[datetime], end: datetime, chance: random.Random) ->
     yield end
 
 
-def _judge(store: Store, wanted: dict[Key, datetime], deaths: int) -> Outcome:
+def _judge(store: Store, wanted: dict[Key, datetime], end: datetime, deaths: int) -> Outcome:
     with store.read() as session:
         rows = list(session.scalars(select(Push).where(Push.sent_at.is_not(None))))
         found = Counter((row.collection_id, row.subject, row.slot) for row in rows)
-        sent = {(row.collection_id, row.subject, row.slot): row.sent_at for row in rows}
+        sent = {(row.collection_id, row.subject, row.slot): row.sent_at or end for row in rows}
     counted = Counter({key: found[key] for key in wanted})
     late = [key for key, at in wanted.items() if key in sent and not timedelta(0) <= sent[key] - at < LATEST]
     strange = [key for key in found if key not in wanted]
@@ -225,7 +244,7 @@ def _wanted(store: Store, plans: list[Planned], end: datetime) -> dict[Key, date
             if number >= 0:
                 found[collection, "", day.isoformat()] = shown_first(day, MORNING, zone)
         for plan in plans:
-            if number >= 0 and number % plan.every == 0:
+            if day >= plan.first and (day - plan.first).days % plan.every == 0:
                 slot = f"{day.isoformat()}T{plan.at:%H:%M}"
                 found[plan.collection_id, f"plan {plan.entry_id}", slot] = shown_first(
                     day, plan.at, zones[plan.collection_id]

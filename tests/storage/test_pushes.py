@@ -67,7 +67,7 @@ def test_settled_pushes_do_not_come_back(session: Session, keeper: Keeper) -> No
     assert first is not None
     pushes.settle(session, [first.id], "skipped")
     assert [row.state for row in pushes.of_member(session, keeper.member_id)] == ["skipped", "planned"]
-    assert pushes.taken_off(session, keeper.collection_id, keeper.member_id) == []  # whole lists, not single tasks
+    assert pushes.taken_off(session, keeper.member_id) == []  # whole lists, not single tasks
     assert [row.slot for row in pushes.claim(session, keeper.member_id, "a", AT.replace(day=13), LEASE)] == [
         "2026-03-12"
     ]
