@@ -18,7 +18,7 @@ SPLITTERS = {
 }  # fmt: skip
 """Words that part clauses."""
 
-LISTING = {",", "and", "&", "+", "/", "plus"}
+LISTING = {",", "and", "&", "+", "/", "plus", "or"}
 SKIPPED = {"the", "of", "my", "our", "on", "in", "for", "to", "with", "from"}
 
 
@@ -32,7 +32,8 @@ def with_lists(items: Sequence[Item]) -> list[Item]:
             end = _list_end(items, position, opens=not any(_content(other) for other in _since_mark(out)))
             if end > position + 1:
                 names = [other for other in items[position:end] if other.kind == "name"]
-                item = _listed(names)
+                either = any(other.text == "or" for other in items[position:end])
+                item = _listed(names, either=either)
                 position = end - 1
         out.append(item)
         position += 1
@@ -56,13 +57,21 @@ def _list_end(items: Sequence[Item], start: int, *, opens: bool) -> int:
     """The item after the last name of a list that starts here; `opens` says that nothing was told before it in its clause."""
     members, end, link = 1, start + 1, ""
     following = _next_name(items, end, bare=opens)
-    while following is not None:
+    while following is not None and not _details(items, start, following[0]):
         at, link = following
         members, end = members + 1, at + 1
         following = _next_name(items, end, bare=opens)
     if members > 1 and not opens and predicate_follows(items, end):
         return _before_subject(items, start, end, closed=members > 2 and link in {"and", "&"})
     return end
+
+
+def _details(items: Sequence[Item], start: int, at: int) -> bool:
+    """Whether a name goes into detail of the one before it: "weighed the geckos, churro 39 grams"."""
+    whole, part = items[start].name, items[at].name
+    following = items[at + 1] if at + 1 < len(items) else None
+    inside = whole is not None and part is not None and part.places < whole.places
+    return inside and following is not None and following.kind == "number"
 
 
 def _next_name(items: Sequence[Item], at: int, *, bare: bool) -> tuple[int, str] | None:
@@ -89,17 +98,20 @@ def _before_subject(items: Sequence[Item], start: int, end: int, *, closed: bool
     return previous
 
 
-def _listed(names: list[Item]) -> Item:
-    """One item for several names; where it is doubtful whom one of them means, so it is of the whole."""
+def _listed(names: list[Item], *, either: bool = False) -> Item:
+    """One item for several names; where it is doubtful whom one of them means, or "or" leaves it open, so it is of the whole."""
     first, last = names[0], names[-1]
     spans = [item.name for item in names if item.name]
+    unknown = next((item for item in names if item.name and item.name.how == "unknown"), None)
+    if unknown is not None:
+        return replace(unknown, first=first.first, last=last.last, start=first.start, end=last.end)
     doubtful = next((span for span in spans if span.how == "either"), None)
     several = tuple(dict.fromkeys(subject for span in spans for subject in span.subjects))
     span = NameSpan(
         first.first,
         last.last,
         doubtful.subjects if doubtful else several,
-        "either" if doubtful else "many",
+        "either" if doubtful or either else "many",
         groups=all(span.groups for span in spans),
         animals=all(span.animals for span in spans),
     )

@@ -28,7 +28,9 @@ def runs(items: list[Item]) -> list[list[Item]]:
     runs: list[list[Item]] = [[]]
     for position, item in enumerate(items):
         current = runs[-1]
-        new = _has_said_something(current) and (_new_subject(items, position) or _new_act(items, position, current))
+        new = _has_said_something(current) and (
+            _new_subject(items, position, current) or _new_act(items, position, current)
+        )
         if new:
             runs.append([])
         runs[-1].append(item)
@@ -42,11 +44,11 @@ def _has_said_something(run: Sequence[Item]) -> bool:
     return acts or seen or (named and any(item.prey or item.kind == "number" for item in run))
 
 
-def _new_subject(items: Sequence[Item], position: int) -> bool:
+def _new_subject(items: Sequence[Item], position: int, current: Sequence[Item]) -> bool:
     """Whether a name, a number or a pronoun here is the subject of something new."""
     item = items[position]
     if item.kind == "name":
-        return not item.possessive and _name_begins(items, position)
+        return not item.possessive and not _governed(current) and _name_begins(items, position)
     if item.kind == "number":
         return _number_in(items, position)
     if item.text not in PRONOUNS or item.kind != "plain" or _relative(items, position):
@@ -61,8 +63,7 @@ def _name_begins(items: Sequence[Item], position: int) -> bool:
     counted = before.kind == "number" and not (before.quantity and before.quantity.unit)
     if (before.text in OBJECT_LEADS or counted) and not _article_after_words(items, position):
         return False
-    told = animal_predicate_follows(items, position + 1) or _offered_to(items, position)
-    return told and not _governed(items, position)
+    return animal_predicate_follows(items, position + 1) or _offered_to(items, position)
 
 
 def _offered_to(items: Sequence[Item], position: int) -> bool:
@@ -92,9 +93,9 @@ def _article_after_words(items: Sequence[Item], position: int) -> bool:
     return not (lead.text in OBJECT_LEADS or lead.kind == "number" or lead.sense("verb"))
 
 
-def _governed(items: Sequence[Item], position: int) -> bool:
-    """Whether a name is the object of the verb right before it ("fed B", "saw B eating")."""
-    before = [item for item in items[:position] if item.text not in {"the", "my", "our", "just"}]
+def _governed(current: Sequence[Item]) -> bool:
+    """Whether a name is the object of the verb that its stretch ends with ("fed B", "saw B eating")."""
+    before = [item for item in current if item.text not in {"the", "my", "our", "just"}]
     if not before:
         return False
     return bool(before[-1].sense("verb") and not any(item.kind == "name" for item in before))
