@@ -37,6 +37,7 @@ TENS = {
 } | {"fourty": 40}
 MULTIPLES = {"hundred": 100.0, "thousand": 1000.0, "dozen": 12.0, "dozens": 12.0, "score": 20.0}
 VAGUE = {"couple": (2.0, 2.0), "pair": (2.0, 2.0), "few": (3.0, 5.0), "trio": (3.0, 3.0)}
+LARGEST = 1e15  # nobody keeps more of anything; past it, figures would become infinite
 ARTICLES = frozenset({"a", "an"})
 LOOSE = frozenset({*ARTICLES, "half", *VAGUE})
 OPENERS = frozenset({*LOOSE, *ONES, *TENS, "x"})
@@ -116,7 +117,11 @@ def _figures(tokens: tuple[Token, ...], at: int) -> Amount:
         value, index = value * 1000, index + 1
     value, index = _and_a_half(tokens, value, index)
     index += text_at(tokens, index) == "x"
-    return Amount(value, value, index)
+    return _exactly(value, index)
+
+
+def _exactly(value: float, last: int) -> Amount:
+    return Amount(min(value, LARGEST), min(value, LARGEST), last)
 
 
 def _parts_of_one(tokens: tuple[Token, ...], at: int) -> float:
@@ -157,7 +162,7 @@ def _gone_on(tokens: tuple[Token, ...], value: float, index: int) -> Amount:
         tail = ONES.get(digit.text) if digit.kind == "word" else digit.value
         if tail is not None and tail < 10:
             value, index = value + tail / 10, index + 2
-    return Amount(value, value, index)
+    return _exactly(value, index)
 
 
 def _and_more(tokens: tuple[Token, ...], value: float, index: int) -> tuple[float, int]:
