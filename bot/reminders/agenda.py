@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from datetime import date
 
 from bot.answers.feeders import totals
-from bot.answers.task_words import held_back, say_state, say_task
+from bot.answers.task_words import held_back, say_task
 from bot.answers.view import View
 from bot.answers.wards import due_list, make_round
 from bot.care.due import DUE, HELD, NOT_YET, OVERDUE, Task, Ward
 from bot.care.rules import effective, rules_of
 from bot.care.settling import LOOK_IN_DAYS, look_ins
 from bot.reminders.model import LOOK_IN, Agenda, Item, LookIn
+
+_ASKED = re.compile(
+    r"(please |can you |could you )*(remind (me|us)( again)?|don['\u2019]?t let me forget)( to| that| about)? ",
+    re.IGNORECASE,
+)
+"""How a keeper asks to be reminded; what is reminded of comes after."""
 
 
 def agenda(view: View) -> Agenda:
@@ -35,8 +42,8 @@ def _item(view: View, task: Task) -> Item:
         kind=task.kind,
         state=state,
         on=task.earliest,
-        text=say_task(view, task),
-        line=say_state(view, task),
+        by=task.latest,
+        text=_ASKED.sub("", say_task(view, task)),
         reason=task.reason,
         plan=task.plan,
         at=task.at if task.plan is not None else None,

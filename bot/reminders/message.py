@@ -155,7 +155,7 @@ def _question(item: Item) -> str:
 
 
 def _reminders(sort: _Sorted) -> list[str]:
-    return [f"Reminder: {item.line or item.text}" for _, item in sort.reminded]
+    return [f"Reminder: {item.text}" for _, item in sort.reminded]
 
 
 def _listed(sitting: Sitting, sort: _Sorted, told: Iterable[Item]) -> list[str]:
@@ -171,8 +171,8 @@ def _listed(sitting: Sitting, sort: _Sorted, told: Iterable[Item]) -> list[str]:
         return []
     lines = [say_full_day(sitting.today)]
     for title, state in (("Overdue", "overdue"), ("Due today", "due")):
-        lines += _section(title, [item for item in standing if item.state == state])
-    lines += _section("Held", [item for item in agenda.items if item.state == "held"])
+        lines += _section(sitting, title, [item for item in standing if item.state == state])
+    lines += _section(sitting, "Held", [item for item in agenda.items if item.state == "held"])
     lines += [f"Later today: {item.at or PARTS[item.part or '']:%H:%M} {item.text}" for item in later]
     if tonight:
         lines.append(f"Look in tonight: {', '.join(look.ward for look in tonight)}")
@@ -192,12 +192,22 @@ def _comes_later(sitting: Sitting, item: Item) -> bool:
     return sitting.profile.moment(sitting.today, at) > sitting.now
 
 
-def _section(title: str, items: Sequence[Item]) -> list[str]:
+def _section(sitting: Sitting, title: str, items: Sequence[Item]) -> list[str]:
     if not items:
         return []
-    lines = [f"- {item.line or item.text}" for item in items[:MOST_LINES]]
+    lines = [f"- {_line(sitting, item)}" for item in items[:MOST_LINES]]
     more = len(items) - len(lines)
     return [f"{title}:", *lines, *([f"- and {more} more: ask “what's due”"] if more else [])]
+
+
+def _line(sitting: Sitting, item: Item) -> str:
+    """One task of the list: what is to be done and, in short, by when; of one that is held the reason."""
+    if item.state == "held":
+        return f"{item.text}, {item.reason}"
+    if item.by is None or item.by == sitting.today:
+        return item.text
+    day = say_date(item.by, sitting.today)
+    return f"{item.text}, was due by {day}" if item.by < sitting.today else f"{item.text}, by {day}"
 
 
 def _asked(points: Sequence[Point], stage: str) -> list[str]:

@@ -16,10 +16,9 @@ PURPOSES = (MORNING, LOOK_IN, PLAN, LEFTOVERS)
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One task as it stands: `state` is not yet, due, overdue or held; `on` the day it falls due.
+    """One task as it stands: `state` is not yet, due, overdue or held; it is due from the day `on` up to the day `by`.
 
-    `key` names it over days and renamings. `text` says whom it is for and what is to be done, `line` also when and why, `reason` why
-    alone. `plan` is the entry of the keeper's own plan that it comes from, with the time or part of day told there; `fields` are those
+    `key` names it over days and renamings. `text` says whom it is for and what is to be done, `reason` why and since when. `plan` is the entry of the keeper's own plan that it comes from, with the time or part of day told there; `fields` are those
     of the entry that says it is done; `rests_on` are the entries it is reckoned from. `ward` is the name on the roster, "" for nobody's.
     """
 
@@ -28,8 +27,8 @@ class Item:
     kind: str
     state: str
     on: date | None
+    by: date | None = None
     text: str = ""
-    line: str = ""
     reason: str = ""
     plan: int | None = None
     at: time | None = None

@@ -83,3 +83,12 @@ def test_without_a_terminal_the_talk_is_in_plain_lines(
     monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(b"fed B\n")))
     talk(Talk(say=echo, words=list))
     assert capsys.readouterr().out == "heard fed B\n"
+
+
+def test_what_the_bot_says_unasked_comes_between_lines() -> None:
+    """Before the first line is read, and after each is answered."""
+    waiting = [[Reply(text="good morning")], [], [Reply(text="look in", choices=("out",))]]
+    sink = io.StringIO()
+    console = Talk(say=lambda text: [Reply(text=text)], words=tuple, pushes=lambda: waiting.pop(0))
+    talk_in_lines(console, [b"one\n", b"two\n"], sink)
+    assert sink.getvalue() == "good morning\none\ntwo\nlook in\n  1. out\n"

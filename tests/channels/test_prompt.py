@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from threading import Timer
 
@@ -147,3 +148,24 @@ def test_markup_in_a_keepers_words_is_text() -> None:
 def test_a_question_shows_its_choices() -> None:
     """Choices come below the question, numbered."""
     assert drawn(Reply(text="Which?", choices=("tub 1", "tub 2"))) == "Which?\n  1. tub 1\n  2. tub 2\n"
+
+
+def test_what_the_bot_says_unasked_is_shown_between_lines(keys: PipeInput) -> None:
+    """Before the first line, and by a tick while one is being typed."""
+    waiting = [[Reply(text="good morning")], [Reply(text="look in", choices=("out",))]]
+    ticked: list[int] = []
+
+    @contextmanager
+    def ticking(act: Callable[[], None]) -> Iterator[None]:
+        act()
+        ticked.append(1)
+        yield
+
+    keys.send_text("\x04")
+    drawn = io.StringIO()
+    console = Talk(
+        say=lambda _message: [], words=lambda: NAMES, pushes=lambda: waiting.pop(0) if waiting else [], ticking=ticking
+    )
+    talk_at_prompt(console, Console(file=drawn, width=80))
+    assert drawn.getvalue() == f"good morning\nlook in\n  1. out\n{FAREWELL}\n"
+    assert ticked == [1]
