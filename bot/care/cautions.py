@@ -22,8 +22,14 @@ QUIET = timedelta(days=7)
 
 HELP = "bite, eye or breathing trouble: call your local emergency or poison service"
 
+COLLECTED = (
+    "Collected wood or leaves: only from unsprayed places, since neither heat nor frost takes pesticide out; "
+    "scrub, then bake at 90 to 120 °C for 30 to 120 minutes (stay by it) or freeze at -18 °C for 3 days "
+    "(common practice)."
+)
+
 _COLLECTED = re.compile(
-    r"\b(?:collected|gathered|found|picked|foraged|brought in|from the (?:woods?|forest|garden|park))\b", re.IGNORECASE
+    r"\b(?:collected|gathered|foraged|brought in|from the (?:woods?|forest|garden|park))\b", re.IGNORECASE
 )
 _NATURAL = re.compile(r"\b(?:wood|bark|branch(?:es)?|twigs?|leaf|leaves|litter|moss|logs?)\b", re.IGNORECASE)
 _MEDICAL_SIGNS = frozenset({"injured", "mites", "lethargic"})
@@ -58,7 +64,7 @@ LISTINGS = (
 
 
 def caution(sheet: CareSheet, act: str, told: Iterable[date], today: date) -> str | None:
-    """One line for a move or a feeding where the sheet warns of bite, hairs or sting; None within a week of the last.
+    """One line for a move or a feeding where the sheet warns of something; None within a week of the last.
 
     `told` are the days on which a caution was told for this ward: those of its earlier moves and feedings.
     """
@@ -78,7 +84,7 @@ def caution_line(sheet: CareSheet) -> str | None:
     if "hairs" in kinds:
         said.append("urticating hairs: cover eyes and skin, do not rub an eye")
     if not said:
-        return None
+        return COLLECTED if "collected" in kinds else None
     return f"Caution: {'; '.join(said)}. In case of {HELP}."
 
 
@@ -86,11 +92,7 @@ def collected_note(words: str) -> str | None:
     """A note where wood or leaves from outside are spoken of; None otherwise."""
     if not (_COLLECTED.search(words) and _NATURAL.search(words)):
         return None
-    return (
-        "Collected wood or leaves: only from unsprayed places, since neither heat nor frost takes pesticide out; "
-        "scrub, then bake at 90 to 120 °C for 30 to 120 minutes (stay by it) or freeze at -18 °C for 3 days "
-        "(common practice)."
-    )
+    return COLLECTED
 
 
 def legal_note(species: str | None, today: date) -> str:

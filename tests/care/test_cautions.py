@@ -32,6 +32,7 @@ def test_what_is_warned_of_goes_by_the_sheet() -> None:
     assert "it stings" in (caution_line(suggest("Euscorpius italicus", "group", "x")) or "")
     assert "significant sting" in (caution_line(suggest("Tityus stigmurus", "group", "x")) or "")
     assert "it bites" in (caution_line(suggest("Heterothele villosella", "group", "x")) or "")
+    assert "pesticide" in (caution_line(suggest("Porcellio scaber", "group", "x")) or "")
     assert caution_line(suggest("Neoholothele incei", "group", "x")) is None
 
 
@@ -41,7 +42,7 @@ def test_collected_wood_and_leaves_carry_a_note() -> None:
     assert "pesticide" in note
     assert "freeze" in note
     assert collected_note("new cork bark for tub 4") is None
-    assert collected_note("found B on the lid") is None
+    assert collected_note("found B under the bark, picked out a mouldy leaf") is None
 
 
 @pytest.mark.parametrize(

@@ -147,6 +147,16 @@ def test_refusals_beyond_the_habit_hold() -> None:
     assert picky.task("feeding", 10).hold == "refusals"
 
 
+def test_a_moult_explains_the_refusals_before_it() -> None:
+    """Refusals before a moult do not count on after it."""
+    tale = Tale(kind="animal", heads=None)
+    tale.log("measurement", -30, measure="body", value=(8, 8))
+    fed(tale, -8, -6, -4, outcome="refused")
+    tale.log("moult", -3)
+    fed(tale, 3, outcome="refused")
+    assert tale.task("feeding", 4).hold is None
+
+
 def test_two_refusals_of_live_prey_in_premoult_suggest_pre_killed() -> None:
     """The hold's reason then says to offer pre-killed, if anything."""
     tale = Tale(kind="animal", heads=None)
@@ -237,6 +247,16 @@ def test_a_repeat_told_after_a_stop_takes_it_up_again() -> None:
     tale.plan("stop", 6)
     tale.plan("rule", 7, resume=True)
     assert tale.task("feeding", 11).state == "due"
+
+
+def test_a_repeat_told_after_a_stop_of_all_frees_itself_alone() -> None:
+    """No reminders at all, then "feed B every 10 days": feeding is reminded of, misting stays stopped."""
+    tale = Tale()
+    fed(tale, 1)
+    tale.plan("stop", 2)
+    tale.plan("feeding", 3, every_days=10)
+    assert tale.task("feeding", 11).state == "due"
+    assert tale.task("misting", 11).hold == "stop"
 
 
 def test_holidays_pause_what_is_due() -> None:

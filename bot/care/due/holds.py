@@ -80,7 +80,10 @@ def away_hold(scene: Scene) -> Hold | None:
 
 
 def premoult(scene: Scene) -> Hold | None:
-    """Premoult signs hold feeding until a moult or a meal, at most for the time that the size may fast."""
+    """Premoult signs hold feeding until a moult or a meal, at most for the time that the size may fast.
+
+    Told of a group they hold the whole group: a sighting does not say how many show them.
+    """
     limit = scene.row.premoult
     fact = next((one for one in scene.kinds.get("observation", ()) if "premoult" in signs(one)), None)
     if limit is None or fact is None or scene.since(fact, "moult") or _eaten(scene, fact):

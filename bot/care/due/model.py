@@ -12,6 +12,14 @@ from bot.care.sheet import CareSheet
 
 NOT_YET, DUE, OVERDUE, HELD = "not yet", "due", "overdue", "held"
 
+ENTRY_KINDS: Mapping[str, str] = {
+    "recount": "count",
+    "leftovers": "cleaning",
+    "look-in": "observation",
+    "check": "observation",
+}
+"""Kinds of task that an entry of another kind answers, with that kind; a size is only told and asks for no entry."""
+
 
 @dataclass(frozen=True, slots=True)
 class Ward:
