@@ -103,7 +103,7 @@ def heads(draw: Draw) -> Piece:
         st.sampled_from(
             [
                 ("moult", ["{number} moults in {who} {when}", "found {number} moults in {who} {when}"], {}),
-                ("count", ["counted {number} in {who} {when}", "counted {who} {when}, {number}"], {}),
+                ("count", ["counted {number} in {who} {when}", "counted {number} heads in {who} {when}"], {}),
                 ("death", ["found {number} dead in {who} {when}", "{number} dead in {who} {when}"], {}),
                 ("arrival", ["bought {number} more for {who} {when}"], {}),
                 ("departure", ["sold {number} of {who} {when}", "gave away {number} of {who} {when}"], {}),

@@ -1,13 +1,9 @@
-"""What holds for every text: no failure, the same reading twice, values that fit, time in proportion to length."""
+"""What holds for every text: no failure, the same reading twice, values that fit."""
 
 from __future__ import annotations
 
 import json
-import signal
-import time as clock
-from collections.abc import Callable
 from datetime import date, datetime, timedelta
-from itertools import cycle, islice
 
 import pytest
 from hypothesis import example, given, settings
@@ -17,22 +13,11 @@ from bot.language import read
 from bot.language.contract import to_contract
 from bot.language.meaning import Context, Entry, Meaning
 from tests.language.house import HOUSE, NOW, meaning
+from tests.language.long_texts import WORDS
 
 ON_ROSTER = {item.name for item in (*HOUSE.enclosures, *HOUSE.occupants)}
 CONTEXT = Context(focus=("group B",), last=(Entry("feeding", ("group B",), NOW.date(), fields={"prey": "cricket"}),))
-BUDGET = 0.050  # seconds of process time for 500 characters: the project's own limit
-GIVE_UP = 5.0  # seconds after which a text is taken to hang the reader
 
-VOCABULARY = """
-fed misted moulted moved sold counted found gave ate refused took left cleaned watered paired weighed died laid hatched
-B D A group tub 2 pot 1 sling mabel rilla rulla clove the stilts tower jar everyone all but slings shelf 1 everything
-three 3 2-3 a couple about 40 at least 12 ten half dozen each 27,8 24.5C 61% 3cm 4 inches 12g -3 1000000000
-crickets roach locust pre-killed live frozen leftovers water dish substrate sac eggs skin mould mites heads dead
-last night yesterday tuesday on the 14th march 31 february tomorrow every 10 days at 9pm ago in 20 minutes next
-and , . ; : ? ! - to from into no not didn't forgot if should remind me undo scrap that means is when did how many who
-hiding webbing out they them it same again um er sorry i mean wait rename add close forget tag
-"""
-WORDS = VOCABULARY.split()
 SENTENCES = st.lists(st.sampled_from(WORDS), max_size=40).map(" ".join)
 ANY_TEXT = st.text(alphabet=st.characters(exclude_categories=()), max_size=300)  # surrogates and controls too
 TEXTS = st.one_of(SENTENCES, ANY_TEXT, st.lists(st.one_of(st.sampled_from(WORDS), ANY_TEXT), max_size=12).map(" ".join))
@@ -121,82 +106,8 @@ def test_ranges_are_the_right_way_round(text: str) -> None:
 
 @pytest.mark.parametrize("length", [4001, 5000, 100_000])
 def test_a_text_past_all_length_is_no_message(length: int) -> None:
-    """More than 4,000 characters are not read at all, and that costs nothing."""
-    start = clock.process_time()
+    """More than 4,000 characters are not read at all."""
     assert meaning("fed B three crickets. " * (length // 20)).intent == "chat"
-    assert clock.process_time() - start < BUDGET
-
-
-def cut(*words: str, length: int = 500) -> str:
-    """Words over and over, up to a length in characters."""
-    return " ".join(islice(cycle(words), length))[:length]
-
-
-LONG = {
-    "one name": cut("B"), "one verb": cut("fed"), "fed B": cut("fed", "B"), "and": cut("and"), "names and": cut("B", "and"),
-    "commas": "," * 500, "names, commas": cut("B,"), "digits": "1" * 500, "numbers": cut("3"), "number words": cut("two"),
-    "hundreds": cut("two", "hundred", "and"), "ranges": cut("2", "to"), "tub ranges": cut("tubs", "1-4,"), "dashes": "-" * 500,
-    "numbers dashed": cut("1-2"), "all but": cut("all", "but"), "all but B": cut("all", "but", "B,"), "not": cut("not"),
-    "no": cut("no,"), "questions": cut("when", "did", "B", "eat?"), "plans": cut("remind", "me", "to", "feed", "B", "tomorrow."),
-    "dates": cut("last", "tuesday"), "months": cut("march"), "clocks": cut("at", "9:30"), "days": cut("every", "other", "day"),
-    "prey": cut("crickets"), "prey each": cut("3", "crickets", "each,"), "typos": cut("mabbel", "cloev"), "unknown": cut("xyzzyq"),
-    "near": cut("rulla"), "repairs": cut("no", "wait"), "sorry": cut("sorry", "i", "mean", "D"), "um": cut("um", "er", "like"),
-    "moves": cut("moved", "B", "to"), "of the": cut("of", "the"), "the": cut("the"), "signs": cut("hiding,", "webbing"),
-    "is": cut("is"), "means": cut("means"), "add": cut("add", "in", "on"), "undo": cut("undo"), "stops": "." * 500, "lines": cut("fed B\n"),
-    "newlines": "\n" * 500, "quotes": "'\"" * 250, "spaces": " " * 499 + "B", "one word": "a" * 500, "emoji": "🕷" * 500, "accents": "é" * 500,
-    "please": cut("please"), "please no": cut("please", "can", "you"), "undo that": cut("no", "please", length=490) + " that", "that is": cut("that", "is"),
-    "sizes": cut("tub 4 is 30x20x15"), "x": cut("30x"), "decimals": cut("24.5C"), "percents": cut("61%"), "if": cut("if", "B", "eats"),
-    "mixed": cut(*WORDS), "backwards": cut(*reversed(WORDS)), "oh no": "oh no, " * 71, "ahead": cut("tomorrow"), "same": cut("same", "again"),
-}  # fmt: skip
-
-
-def _too_long(_signal: int, _frame: object) -> None:
-    raise TimeoutError
-
-
-def least_time(act: Callable[[], object], rounds: int = 3) -> float:
-    """Seconds of process time of the quickest of some rounds, after one to warm up; a hang ends as a TimeoutError."""
-    previous = signal.signal(signal.SIGPROF, _too_long)
-    signal.setitimer(signal.ITIMER_PROF, GIVE_UP)
-    try:
-        return _least_time(act, rounds)
-    finally:
-        signal.setitimer(signal.ITIMER_PROF, 0)
-        signal.signal(signal.SIGPROF, previous)
-
-
-def _least_time(act: Callable[[], object], rounds: int) -> float:
-    act()
-    best = float("inf")
-    for _ in range(rounds):
-        start = clock.process_time()
-        act()
-        best = min(best, clock.process_time() - start)
-    return best
-
-
-@pytest.mark.parametrize("shape", LONG)
-def test_five_hundred_characters_take_no_more_than_fifty_milliseconds(shape: str) -> None:
-    """However a text of 500 characters is made, it is read within 50 ms of process time."""
-    text = LONG[shape]
-    assert len(text) <= 500
-    assert least_time(lambda: meaning(text)) <= BUDGET
-
-
-@given(st.lists(st.sampled_from(WORDS), min_size=150, max_size=200).map(lambda words: " ".join(words)[:500]))
-@settings(max_examples=40, deadline=None)
-def test_random_long_messages_take_no_more_than_fifty_milliseconds(text: str) -> None:
-    """The same holds for 500 characters of random words."""
-    assert least_time(lambda: meaning(text)) <= BUDGET
-
-
-@pytest.mark.parametrize(
-    "shape", ["fed B", "names, commas", "number words", "all but B", "mixed", "repairs", "signs", "dates"]
-)
-def test_time_grows_no_faster_than_the_square_of_the_length(shape: str) -> None:
-    """Eight times the length takes no more than its square times the budget, up to the longest message that is read."""
-    text = (f"{LONG[shape]} " * 8)[:4000]
-    assert least_time(lambda: meaning(text), rounds=1) <= 8 * 8 * BUDGET
 
 
 @given(st.dates(date(2000, 1, 1), date(2080, 12, 31)), st.integers(0, 60))
