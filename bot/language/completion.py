@@ -2,22 +2,48 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from bot.language.clauses import Clause
+from bot.language.drafts import quantity_of
 from bot.language.items import tag
+from bot.language.kinds.measures import factor_of
 from bot.language.meaning import Meaning
 from bot.language.planning import kind_named
-from bot.language.clauses import Clause
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-    from datetime import datetime
+    from datetime import date, datetime
 
-    from bot.language.items import Item, Tagged
+    from bot.language.items import Item
+    from bot.language.meaning import Entry, Plan
     from bot.language.roster import Roster
 
+LONGEST = 120  # characters
 SHORT = 8  # words; a longer text is a message of its own, not an answer
+NUMBER_FIELD = {
+    "count": "count", "move": "count", "moult": "number", "death": "number", "arrival": "number", "departure": "number",
+    "sac": "number",
+}  # fmt: skip
+PLACE_LEADS = {"the", "a", "to", "in", "into", "it", "was", "went"}
+COMMON = {"kind", "subjects", "on", "at", "part"}
+WHEN = {"on", "at", "part"}
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A keeper's answer taken apart, with what it answers."""
+
+    pending: Meaning
+    items: tuple[Item, ...]
+    today: date
+
+    @property
+    def tells_act(self) -> bool:
+        """Whether it tells an act of its own and so is no answer."""
+        verbs = (item for item in self.items if item.kind == "word" and item.sense("verb"))
+        return any(not item.verb("get", "take", "see", "leave") for item in verbs)
 
 
 def complete(pending: Meaning, text: str, now: datetime, roster: Roster) -> Meaning | None:
@@ -35,65 +61,56 @@ def _chosen(pending: Meaning, text: str) -> Mapping[str, Any] | None:
 
 
 def _said(pending: Meaning, text: str, now: datetime, roster: Roster) -> Mapping[str, Any] | None:
-    if len(text) > 120 or len(text.split()) > SHORT:
+    if len(text) > LONGEST or len(text.split()) > SHORT:
         return None
-    tagged = tag(text, now, roster)
-    field = pending.missing[0] if pending.missing else ""
-    finder = {"subjects": _subjects, "on": _on, "quantity": _quantity, "to": _to, "kind": _kind}.get(field)
-    return finder(pending, tagged, now) if finder else None
+    finder = FINDERS.get(pending.missing[0] if pending.missing else "")
+    return finder(Answer(pending, tag(text, now, roster).items, now.date())) if finder else None
 
 
-def _others(tagged: Tagged, *kinds: str) -> bool:
-    """Whether the answer tells an act of its own and so is no answer."""
-    return any(item.kind == "word" and item.sense("verb") and not item.verb("get", "take", "see", "leave") for item in tagged.items) and bool(kinds)
-
-
-def _subjects(pending: Meaning, tagged: Tagged, _now: datetime) -> Mapping[str, Any] | None:
-    names = [item.name for item in tagged.items if item.name]
-    numbered = any(item.quantity or (item.prey and item.kind == "word") for item in tagged.items)
-    if not names or numbered or any(span.how in {"either", "unknown"} for span in names) or _others(tagged, "name"):
+def _subjects(answer: Answer) -> Mapping[str, Any] | None:
+    spans = [item.name for item in answer.items if item.name]
+    numbered = any(item.quantity or (item.prey and item.kind == "word") for item in answer.items)
+    unsure = any(span.how in {"either", "unknown"} for span in spans)
+    if not spans or numbered or unsure or answer.tells_act:
         return None
-    return {"subjects": tuple(dict.fromkeys(subject for span in names for subject in span.subjects))}
+    return {"subjects": tuple(dict.fromkeys(subject for span in spans for subject in span.subjects))}
 
 
-def _on(pending: Meaning, tagged: Tagged, now: datetime) -> Mapping[str, Any] | None:
-    span = next((item.date for item in tagged.items if item.date and item.date.on), None)
-    if span is None or _others(tagged, "date") or (pending.entries and span.on is not None and span.on > now.date()):
+def _on(answer: Answer) -> Mapping[str, Any] | None:
+    span = next((item.date for item in answer.items if item.date and item.date.on), None)
+    if span is None or span.on is None or answer.tells_act:
         return None
-    return {name: value for name, value in {"on": span.on, "at": span.at, "part": span.part}.items() if value is not None}
-
-
-def _quantity(pending: Meaning, tagged: Tagged, _now: datetime) -> Mapping[str, Any] | None:
-    number = next((item.quantity for item in tagged.items if item.quantity), None)
-    if number is None or _others(tagged, "number"):
+    if answer.pending.entries and span.on > answer.today:
         return None
-    kind = pending.entries[0].kind if pending.entries else "feeding"
+    found = {"on": span.on, "at": span.at, "part": span.part}
+    return {name: value for name, value in found.items() if value is not None}
+
+
+def _quantity(answer: Answer) -> Mapping[str, Any] | None:
+    number = next((item for item in answer.items if item.quantity), None)
+    if number is None or answer.tells_act:
+        return None
+    kind = answer.pending.entries[0].kind if answer.pending.entries else "feeding"
     if kind == "measurement":
-        from bot.language.units import G_IN, MM_IN  # noqa: PLC0415 - two tables, used only here
-
-        return {"value": number.measured(MM_IN.get(number.unit or "", G_IN.get(number.unit or "", 1.0)))}
-    return {NUMBER_FIELD.get(kind, "quantity"): number.count()}
+        return {"value": quantity_of(number).measured(factor_of(number))}
+    return {NUMBER_FIELD.get(kind, "quantity"): quantity_of(number).count()}
 
 
-NUMBER_FIELD = {"count": "count", "move": "count", "moult": "number", "death": "number", "arrival": "number", "departure": "number", "sac": "number"}
-
-
-def _to(pending: Meaning, tagged: Tagged, _now: datetime) -> Mapping[str, Any] | None:
-    name = next((item.name for item in tagged.items if item.name and item.name.how != "either"), None)
-    if name is not None:
-        return {"to": name.subjects[0]}
-    words = [item.raw for item in tagged.items if item.kind != "mark" and item.text not in {"the", "a", "to", "in", "into", "it", "was", "went"}]
+def _to(answer: Answer) -> Mapping[str, Any] | None:
+    spans = (item.name for item in answer.items if item.name and item.name.how != "either")
+    known = next((span.subjects[0] for span in spans if span.subjects), None)
+    if known is not None:
+        return {"to": known}
+    words = [item.raw for item in answer.items if item.kind != "mark" and item.text not in PLACE_LEADS]
     return {"to": " ".join(words)} if words else None
 
 
-def _kind(pending: Meaning, tagged: Tagged, _now: datetime) -> Mapping[str, Any] | None:
-    kind = kind_named(Clause(tagged.items)) or _loosely(tagged.items)
+def _kind(answer: Answer) -> Mapping[str, Any] | None:
+    kind = kind_named(Clause(answer.items)) or _loosely(answer.items)
     if kind is None:
         return None
-    for choice in pending.choices:
-        if choice.changes.get("kind") == kind:
-            return choice.changes
-    return {"kind": kind}
+    offered = (choice.changes for choice in answer.pending.choices if choice.changes.get("kind") == kind)
+    return next(offered, {"kind": kind})
 
 
 def _loosely(items: tuple[Item, ...]) -> str | None:
@@ -103,24 +120,30 @@ def _loosely(items: tuple[Item, ...]) -> str | None:
     return "note" if "note" in texts else None
 
 
+FINDERS = {"subjects": _subjects, "on": _on, "quantity": _quantity, "to": _to, "kind": _kind}
+"""For each field that may be missing, what finds it in an answer."""
+
+
 def apply(pending: Meaning, changes: Mapping[str, Any]) -> Meaning:
     """The meaning with the changes put where something was missing; one question settles all entries in doubt."""
-    common = {name: value for name, value in changes.items() if name in {"kind", "subjects", "on", "at", "part"}}
-    own = {name: value for name, value in changes.items() if name not in common}
+    common = {name: value for name, value in changes.items() if name in COMMON}
+    own = {name: value for name, value in changes.items() if name not in COMMON}
     entries = tuple(
-        replace(entry, **_needed(entry, common), fields={**entry.fields, **(own if index == 0 or not own else {})}) for index, entry in enumerate(pending.entries)
+        replace(entry, **_needed(entry, common), fields={**entry.fields, **(own if number == 0 else {})})
+        for number, entry in enumerate(pending.entries)
     )
-    plans = tuple(replace(plan, **{k: v for k, v in {**_needed(plan, common), **own}.items() if hasattr(plan, k)}) for plan in pending.plans)
-    ask = replace(pending.ask, subjects=changes["subjects"]) if pending.ask and "subjects" in changes and not pending.ask.subjects else pending.ask
-    intent = "log" if entries else "plan" if plans else "ask"
-    return Meaning(intent, entries=entries, plans=plans, ask=ask, score=1.0)
+    plans = tuple(_planned(plan, {**_needed(plan, common), **own}) for plan in pending.plans)
+    ask = pending.ask
+    if ask is not None and "subjects" in changes and not ask.subjects:
+        ask = replace(ask, subjects=changes["subjects"])
+    return Meaning("log" if entries else "plan" if plans else "ask", entries=entries, plans=plans, ask=ask, score=1.0)
 
 
-def _needed(entry: Any, common: Mapping[str, Any]) -> dict[str, Any]:  # noqa: ANN401 - an Entry or a Plan
-    """Of the common changes those that the entry still lacks; a day or a kind that was asked for always."""
-    needed = dict(common)
-    if entry.subjects:
-        needed.pop("subjects", None)
-    if getattr(entry, "on", None) is not None:
-        needed = {name: value for name, value in needed.items() if name not in {"on", "at", "part"}}
-    return needed
+def _planned(plan: Plan, changes: Mapping[str, Any]) -> Plan:
+    return replace(plan, **{name: value for name, value in changes.items() if hasattr(plan, name)})
+
+
+def _needed(entry: Entry | Plan, common: Mapping[str, Any]) -> dict[str, Any]:
+    """Of the common changes those that the entry still lacks; a kind that was asked for always."""
+    held = ({"subjects"} if entry.subjects else set()) | (WHEN if entry.on is not None else set())
+    return {name: value for name, value in common.items() if name not in held}

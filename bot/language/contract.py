@@ -36,7 +36,10 @@ def to_contract(meaning: Meaning, *, explain: bool = False) -> dict[str, Any]:
     if explain:
         out["explain"] = {
             "score": round(meaning.score, 3),
-            "words": [{"field": mark.where, "words": mark.words, "start": mark.start, "end": mark.end} for mark in meaning.evidence],
+            "words": [
+                {"field": mark.where, "words": mark.words, "start": mark.start, "end": mark.end}
+                for mark in meaning.evidence
+            ],
             "runners_up": [to_contract(other) for other in meaning.runners_up],
         }
     return out
@@ -44,20 +47,45 @@ def to_contract(meaning: Meaning, *, explain: bool = False) -> dict[str, Any]:
 
 def entry_to_contract(entry: Entry) -> dict[str, Any]:
     """One entry: its kind, subjects, day, time and own fields."""
-    return _dropped({"kind": entry.kind, "subjects": list(entry.subjects), "on": entry.on, "at": entry.at, "part": entry.part, **entry.fields})
+    return _dropped(
+        {
+            "kind": entry.kind,
+            "subjects": list(entry.subjects),
+            "on": entry.on,
+            "at": entry.at,
+            "part": entry.part,
+            **entry.fields,
+        }
+    )
 
 
 def plan_to_contract(plan: Plan) -> dict[str, Any]:
     """One plan."""
     return _dropped(
-        {"kind": plan.kind, "subjects": list(plan.subjects), "on": plan.on, "at": plan.at, "part": plan.part, "every_days": plan.every_days, "to": plan.to, "of": plan.of}
+        {
+            "kind": plan.kind,
+            "subjects": list(plan.subjects),
+            "on": plan.on,
+            "at": plan.at,
+            "part": plan.part,
+            "every_days": plan.every_days,
+            "to": plan.to,
+            "of": plan.of,
+        }
     )
 
 
 def ask_to_contract(ask: Ask) -> dict[str, Any]:
     """One question."""
     return _dropped(
-        {"about": ask.about, "kind": ask.kind, "subjects": list(ask.subjects) or None, "since": ask.since, "until": ask.until, "days": ask.days}
+        {
+            "about": ask.about,
+            "kind": ask.kind,
+            "subjects": list(ask.subjects) or None,
+            "since": ask.since,
+            "until": ask.until,
+            "days": ask.days,
+        }
     )
 
 

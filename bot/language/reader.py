@@ -10,10 +10,15 @@ from bot.language.amending import read_change, read_retraction
 from bot.language.asking import doubtful, read_ask
 from bot.language.clauses import Clause, Sentence, clauses, sentences
 from bot.language.drafts import Draft, Scope
-from bot.language.finishing import entry_of, finish_log, finish_plans, question_about, with_evidence
+from bot.language.evidence import plan_marks, with_evidence
+from bot.language.finishing import Planned, entry_of, finish_log, finish_plans
+from bot.language.questioning import question_about
 from bot.language.items import tag
 from bot.language.kinds.outcomes import outcome_of
-from bot.language.logs import dated_by_headings, drafts_of, merge, narrow, part_subsets, settle_dates, settle_subjects, usable, without_headings
+from bot.language.drafting import drafts_of
+from bot.language.merging import dated_by_headings, merge, part_subsets, without_headings
+from bot.language.settling_dates import settle_dates, usable
+from bot.language.settling_subjects import narrow, settle_subjects
 from bot.language.meaning import Amend, Ask, Context, Meaning
 from bot.language.moods import mood_of
 from bot.language.planning import PlanDraft, kind_named, plans_of, settle_plans, stop_of
@@ -363,24 +368,13 @@ def _asked(reading: Reading, now: datetime, told: tuple[str, ...], focus: tuple[
 def _together(text: str, now: datetime, roster: Roster, context: Context, drafts: list[Draft], reading: Reading, ask: Ask | None, tagged: Tagged) -> Meaning:
     if reading.wished and not ask:
         drafts += _wishes(reading, drafts)
-    plans = finish_plans(reading.plans, now, tagged, roster)
-    meaning = finish_log(text, drafts, plans, ask, now, roster, context) if drafts else None
-    if meaning is None:
-        if plans is not None and (plans[0] or plans[1]):
-            entries, doubt = plans
-            return doubt or with_evidence(Meaning("plan", plans=entries, ask=ask), plan_marks(reading.plans))
-        return Meaning("ask", ask=ask) if ask else Meaning("chat")
-    return meaning
-
-
-def plan_marks(plans: list[PlanDraft]) -> list[tuple[str, Item]]:
-    """Which items made each plan's fields."""
-    marks: list[tuple[str, Item]] = []
-    for number, plan in enumerate(plans):
-        marks += [(f"plans.{number}.{name}", item) for name, items in plan.made_by.items() for item in items]
-        marks += [(f"plans.{number}.subjects", item) for item in plan.names]
-        marks += [(f"plans.{number}.on", plan.date)] if plan.date else []
-    return marks
+    planned = finish_plans(reading.plans, now, tagged)
+    if drafts:
+        return finish_log(text, drafts, now, planned, ask)
+    if planned.plans:
+        plan = Meaning("plan", plans=planned.plans, ask=ask)
+        return planned.doubt or with_evidence(plan, plan_marks(reading.plans))
+    return Meaning("ask", ask=ask) if ask else Meaning("chat")
 
 
 def _wishes(reading: Reading, drafts: list[Draft]) -> list[Draft]:
@@ -423,7 +417,7 @@ def _loose(text: str, now: datetime, roster: Roster, context: Context, tagged: T
         return question_about("kind", Meaning("unclear", entries=(entry_of(draft, now, text),), missing=("kind",)), (), number=numbers[0].quantity if numbers else None)
     if not any(item.sense("plan", "true") for item in items):
         settle_dates([draft], reading.told)
-    return finish_log(text, [draft], ((), None), None, now, roster, context) or Meaning("chat")
+    return finish_log(text, [draft], now, Planned(), None)
 
 
 def _bare(described: list[Item]) -> bool:
@@ -434,7 +428,7 @@ def _bare(described: list[Item]) -> bool:
 def _without_names(reading: Reading, context: Context, text: str, now: datetime, items: list[Item], roster: Roster) -> Meaning:
     if context.focus and reading.wished and any(item.text in {"them", "they", "her", "him", "it", "she", "he"} for item in items):
         draft = Draft("note", reading.wished[0], [], subjects=context.focus)
-        return finish_log(text, [draft], ((), None), None, now, roster, context) or Meaning("chat")
+        return finish_log(text, [draft], now, Planned(), None)
     return Meaning("chat")
 
 
