@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from bot.language.ask_words import KIND_OF_THING, KIND_OF_VERB
-from bot.language.logs import drafts_of, usable
+from bot.language.drafting import drafts_of
+from bot.language.settling_dates import usable
 
 if TYPE_CHECKING:
     from bot.language.clauses import Clause

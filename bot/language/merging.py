@@ -1,0 +1,103 @@
+"""Drafts that tell one thing: signs of one sighting, headings and their details, a part told apart from the whole."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bot.language.settling_dates import usable
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from bot.language.drafts import Draft
+
+VALUE_OF = {"count": "count", "measurement": "value"}
+"""Kinds that tell nothing without their number, and the field it is in."""
+
+
+def merge(drafts: list[Draft], place_of: Mapping[str, str]) -> list[Draft]:
+    """Join what is one sighting or one act: signs of the same places, notes, a value told after its word."""
+    merged: list[Draft] = []
+    for draft in drafts:
+        if any(_said_again(other, draft, place_of) for other in merged):
+            continue
+        twin = next((other for other in reversed(merged) if _same(other, draft, place_of)), None)
+        if twin is None:
+            merged.append(draft)
+        elif draft.kind == "observation":
+            twin.fields["signs"] = list(dict.fromkeys([*twin.fields["signs"], *draft.fields["signs"]]))
+    return [draft for draft in merged if len(merged) == 1 or VALUE_OF.get(draft.kind, "") in {"", *draft.fields}]
+
+
+def _said_again(one: Draft, two: Draft, place_of: Mapping[str, str]) -> bool:
+    """Whether an act is told once more with nothing new: "put A in with B … I think they mated"."""
+    if one.kind != two.kind or one.kind in {"feeding", "note", "measurement"} or not two.inherited:
+        return False
+    nothing_new = all(one.fields.get(name) == value for name, value in two.fields.items())
+    same_day = two.date is None or one.date is two.date
+    return _same_places(one, two, place_of) and nothing_new and same_day
+
+
+def _same(one: Draft, two: Draft, place_of: Mapping[str, str]) -> bool:
+    """Whether two notes or two sightings of the same places are one."""
+    if one.kind != two.kind or not _same_places(one, two, place_of):
+        return False
+    if one.kind != "observation":
+        return one.kind == "note"
+    later = two.clause.plain("now") is not None and bool(one.clause.dates)  # "half an hour ago out, now digging"
+    return _day(one) == _day(two) and not later
+
+
+def _same_places(one: Draft, two: Draft, place_of: Mapping[str, str]) -> bool:
+    places = [{place_of.get(subject, subject) for subject in draft.subjects} for draft in (one, two)]
+    return places[0] == places[1]
+
+
+def _day(draft: Draft) -> object:
+    return draft.date.date.on if draft.date and draft.date.date else None
+
+
+def without_headings(drafts: list[Draft]) -> list[Draft]:
+    """The drafts without those that are told in detail right after: "fed the mantids: Violet got two flies, Ghost three"."""
+    kept = []
+    for at, draft in enumerate(drafts):
+        details = [other for other in drafts[at + 1 :] if _is_detail(other, draft)]
+        if _is_heading(draft, details):
+            for other in details:
+                other.date = other.date or draft.date
+        else:
+            kept.append(draft)
+    return kept
+
+
+def _is_detail(other: Draft, draft: Draft) -> bool:
+    return other.kind == draft.kind and other.clause.number == draft.clause.number and bool(other.fields)
+
+
+def _is_heading(draft: Draft, details: list[Draft]) -> bool:
+    if draft.fields or not details or (draft.kind != "feeding" and draft.names):
+        return False
+    return details[0].clause.joiner == ":" and not details[0].inherited
+
+
+def dated_by_headings(drafts: list[Draft]) -> None:
+    """Give values the day the weighing was told for: "I weighed Clover and Sunny this morning. Clover was 62 g …"."""
+    for at, draft in enumerate(drafts):
+        if draft.kind == "measurement" and "value" not in draft.fields:
+            for other in drafts[at + 1 :]:
+                if other.kind == "measurement":
+                    other.date = usable(draft.clause)
+
+
+def part_subsets(drafts: list[Draft]) -> None:
+    """Take those told apart from the feeding of all, with its prey: "slings all got flies, cup 3 didn't touch any"."""
+    for at, draft in enumerate(drafts):
+        if draft.kind != "feeding" or draft.inherited or set(draft.fields) != {"outcome"}:
+            continue
+        feedings = (other for other in drafts[:at] if other.kind == "feeding")
+        whole = next((other for other in feedings if set(draft.subjects) < set(other.subjects)), None)
+        if whole is None:
+            continue
+        whole.subjects = tuple(subject for subject in whole.subjects if subject not in draft.subjects)
+        draft.fields = {**whole.fields, **draft.fields}
+        draft.date = draft.date or whole.date

@@ -1,0 +1,138 @@
+"""The day of each draft: its own, one told before it, or one told at the end of its sentence."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from bot.language.clauses import Clause
+    from bot.language.dates import DateSpan
+    from bot.language.drafts import Draft
+    from bot.language.items import Item
+
+STRETCHES = ("this week", "this month", "this year", "this wk")
+DENIALS = ("not", "no ", "have not", "has not", "did not")
+LEADS = {"on", "from", "so", "this", "that", "the"}
+REACHING_JOINERS = {"and", "&", "+", "then", ""}
+
+Dates = dict[int, "Item | None"]
+"""The date that holds for each clause, by the clause's identity."""
+
+
+def settle_dates(drafts: list[Draft], clauses: list[Clause]) -> None:
+    """Give every draft the date that holds for it. `clauses` are those that were told, in order."""
+    dates = _held_dates(clauses)
+    made = {id(draft.clause) for draft in drafts}
+    _told_after(clauses, dates, made)
+    _back(clauses, dates, made)
+    for draft in drafts:
+        draft.date = dates.get(id(draft.clause)) or draft.date
+
+
+def _held_dates(clauses: list[Clause]) -> Dates:
+    """A date holds to the end of its sentence; one that opens its clause holds over full stops too."""
+    held: Item | None = None
+    leading = False
+    sentence = -1
+    dates: Dates = {}
+    for clause in clauses:
+        if clause.number != sentence and not leading:
+            held = None
+        sentence = clause.number
+        own = usable(clause)
+        if own is not None:
+            held = own
+            leading = _leads(clause, own)
+        elif clause.plain("now") and not clause.dates:
+            held = None  # "sold 6 on tuesday, 34 in there now"
+        dates[id(clause)] = held
+    return dates
+
+
+def usable(clause: Clause) -> Item | None:
+    """The clause's date that says when: not a length of time, nor the end of one."""
+    own = [item for item in clause.dates if item.date and _says_when(item.date) and not _no_day(clause, item)]
+    points = [item for item in own if item.date and _is_point(item.date)]
+    ranges = [item for item in own if item.date and item.date.on and not item.date.since and not item.date.days]
+    found = points or ranges
+    return (_together(found) if len(found) > 1 else found[0]) if found else None
+
+
+def _says_when(date: DateSpan) -> bool:
+    return not date.till and bool(date.on or date.vague or date.impossible or date.at or date.part)
+
+
+def _is_point(date: DateSpan) -> bool:
+    return not date.since and (date.vague or not (date.days and date.until))
+
+
+def _no_day(clause: Clause, item: Item) -> bool:
+    """Whether a date tells a stretch, not the day of what is told: "this month", "not seen in three days"."""
+    words, date = item.text.lower(), item.date
+    if words.startswith(STRETCHES):
+        return True
+    if date is None or not words.startswith("in "):
+        return False
+    unseen = bool(date.days) and any(other.text.startswith(DENIALS) for other in clause.items)
+    within = date.relation == "future" and date.at is not None and bool(clause.senses("outcome"))  # "gone in 5 min"
+    return unseen or within
+
+
+def _together(points: Sequence[Item]) -> Item:
+    """Two pieces told apart ("yesterday … at 9pm") are one date: the day of one, the time of the other."""
+    day = next((item for item in points if item.date and item.date.on and not item.date.at), points[0])
+    others = (item.date for item in points if item is not day and item.date)
+    time = next((date for date in others if date.at or date.part), None)
+    if time is None or day.date is None:
+        return points[0]
+    return replace(day, date=replace(day.date, at=day.date.at or time.at, part=day.date.part or time.part))
+
+
+def _leads(clause: Clause, date: Item) -> bool:
+    """Whether a date stands before everything else in its clause; then it holds for what follows, over full stops too."""
+    earlier = (item for item in clause.items if item.start < date.start)
+    return clause.joiner not in {"and", ","} and all(_says_nothing(item) for item in earlier)
+
+
+def _says_nothing(item: Item) -> bool:
+    if item.kind == "mark" or item.sense("filler") or item.sense("chat"):
+        return True
+    return item.kind == "plain" and item.text in LEADS
+
+
+def _told_after(clauses: list[Clause], dates: Dates, made: set[int]) -> None:
+    """A date in a clause without an act is of the act before: "fed B, that was yesterday", "… forgot which day"."""
+    telling = {clause.number for clause in clauses if id(clause) in made}
+    for earlier, later in pairwise(clauses):
+        own = usable(later)
+        alone = later.number == earlier.number or later.number not in telling
+        if own is None or not alone or later.names or _is_month(own):
+            continue
+        if id(earlier) in made and id(later) not in made and usable(earlier) is None:
+            dates[id(earlier)] = own
+
+
+def _is_month(item: Item) -> bool:
+    if item.date is None or item.date.on is None or item.date.until is None:
+        return False
+    return (item.date.until - item.date.on).days > 20
+
+
+def _back(clauses: list[Clause], dates: Dates, made: set[int]) -> None:
+    """A date at the end reaches back over clauses joined by "and": "fed A and misted B yesterday"."""
+    for earlier, later in reversed(list(pairwise(clauses))):
+        own = usable(later)
+        if dates[id(earlier)] is not None or own is None or earlier.number != later.number:
+            continue
+        alike = {id(earlier), id(later)} <= made and _by_keeper(earlier) and _by_keeper(later)
+        if later.joiner in REACHING_JOINERS and alike and own.start > later.items[0].start:
+            dates[id(earlier)] = dates[id(later)]
+
+
+def _by_keeper(clause: Clause) -> bool:
+    senses = (sense for item in clause.items for sense in item.senses)
+    return any(sense.agent == "keeper" and sense.category == "verb" for sense in senses)

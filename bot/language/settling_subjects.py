@@ -1,0 +1,168 @@
+"""Whom each draft is about: its own names, else those told before, else the next ones told, else the focus."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from bot.language.drafts import Draft
+from bot.language.roster_index import PLAIN_HEADS
+
+if TYPE_CHECKING:
+    from bot.language.clauses import Clause
+    from bot.language.items import Item
+    from bot.language.names import NameSpan
+
+Subjects = tuple[str, ...]
+
+
+def settle_subjects(drafts: list[Draft], focus: Subjects, said: list[Clause], cultures: Mapping[str, str]) -> None:
+    """Give every draft its subjects, or note that they are missing.
+
+    `said` are all clauses of the message in order: a clause that tells nothing itself may still name whom the next is about.
+    `cultures` names for a prey the place where it is bred, which is meant when it is bought.
+    """
+    _settle_in_order(drafts, _topics(said, drafts), cultures)
+    _from_behind(drafts)
+    _from_later_clause(drafts, said)
+    for draft in drafts:
+        if not draft.subjects and "subjects" not in draft.missing:
+            if focus and not draft.stranger:
+                draft.subjects = focus
+            else:
+                draft.missing.append("subjects")
+
+
+@dataclass(slots=True)
+class Told:
+    """Whom the message has told of so far, and the last draft of which it is in doubt whom it is about."""
+
+    subjects: Subjects = ()
+    doubt: Draft | None = None
+
+
+def _settle_in_order(drafts: list[Draft], topics: dict[int, Subjects], cultures: Mapping[str, str]) -> None:
+    told = Told()
+    for draft in drafts:
+        told.subjects = topics.get(id(draft.clause), ()) or told.subjects
+        culture = _culture_of(draft, cultures)
+        if culture and not draft.names:
+            draft.subjects, draft.stranger = (culture,), ""
+        elif draft.names:
+            _settle_named(draft, told)
+        else:
+            _settle_nameless(draft, told)
+
+
+def _culture_of(draft: Draft, cultures: Mapping[str, str]) -> str | None:
+    """Where the prey that was bought is bred."""
+    if draft.kind != "arrival":
+        return None
+    bred = (cultures.get(item.prey) for item in draft.clause.items if item.prey)
+    return next((place for place in bred if place), None)
+
+
+def _settle_named(draft: Draft, told: Told) -> None:
+    unknown = next((item.raw for item in draft.names if item.name and item.name.how == "unknown"), None)
+    if told.subjects and all(_is_plain_part(item) for item in draft.names):
+        draft.subjects, draft.inherited = told.subjects, True
+    elif unknown is not None:
+        draft.stranger = unknown
+        draft.missing.append("subjects")
+        told.doubt = draft
+    else:
+        draft.subjects, draft.choices = subjects_of(draft.names)
+        if draft.choices and "to" not in draft.missing:
+            draft.missing.append("subjects")
+            told.doubt = draft
+        told.subjects = draft.subjects or told.subjects
+
+
+def _is_plain_part(item: Item) -> bool:
+    """Whether "the drawer" after "no sign of Holm" is Holm's: one plain word of a longer name."""
+    return item.name is not None and item.name.part and item.text in PLAIN_HEADS
+
+
+def _settle_nameless(draft: Draft, told: Told) -> None:
+    if draft.stranger:
+        draft.missing.append("subjects")
+    elif told.doubt is not None:
+        draft.missing.append("subjects")
+        draft.choices = told.doubt.choices
+    elif told.subjects:
+        draft.subjects, draft.inherited = told.subjects, True
+
+
+def _topics(said: list[Clause], drafts: list[Draft]) -> dict[int, Subjects]:
+    """For each clause, whom one before it names that tells nothing ("saff's fangs are still red but she took one")."""
+    telling = {id(draft.clause) for draft in drafts}
+    topics: dict[int, Subjects] = {}
+    topic: Subjects = ()
+    for clause in said:
+        if id(clause) in telling:
+            topic = () if clause.names else topic
+        elif clause.names:
+            subjects, doubt = subjects_of(clause.names)
+            topic = () if doubt else subjects
+        topics[id(clause)] = topic
+    return topics
+
+
+def subjects_of(names: list[Item]) -> tuple[Subjects, Subjects]:
+    """Subjects of some names, or the names to choose from where one fits several."""
+    spans = [item.name for item in names if item.name]
+    sure = [span for span in spans if span.how != "either"]
+    if len(sure) < len(spans):
+        choices = _choices(spans, {subject for span in sure for subject in span.subjects})
+        return ((), choices) if choices else (_flat(sure), ())
+    places = [set(span.places or span.subjects) for span in spans]
+    own = [span for span, held in zip(spans, places, strict=True) if not any(other < held for other in places)]
+    return tuple(dict.fromkeys(_flat(own))), ()
+
+
+def _flat(spans: list[NameSpan]) -> Subjects:
+    return tuple(subject for span in spans for subject in span.subjects)
+
+
+def _choices(spans: list[NameSpan], settled: set[str]) -> Subjects:
+    """The names to choose from, unless another name of the clause settles which one is meant."""
+    for span in spans:
+        if span.how == "either" and len(settled & set(span.subjects)) != 1:
+            return tuple(subject for subject in span.subjects if subject in settled) or span.subjects
+    return ()
+
+
+def _from_behind(drafts: list[Draft]) -> None:
+    """A draft without subjects is about those told next."""
+    following: Subjects = ()
+    for draft in reversed(drafts):
+        if draft.subjects:
+            following = draft.subjects
+        elif following and "subjects" not in draft.missing and not draft.stranger:
+            draft.subjects, draft.inherited = following, True
+
+
+def _from_later_clause(drafts: list[Draft], said: list[Clause]) -> None:
+    """The place named in a later clause that tells nothing: "removed the remains and two dead crickets from box 2"."""
+    for draft in drafts:
+        if draft.subjects or "subjects" in draft.missing or draft.stranger:
+            continue
+        later = next((clause for clause in said if clause.names and _comes_after(clause, draft.clause)), None)
+        if later is not None:
+            draft.subjects, doubt = subjects_of(later.names)
+            draft.inherited = not doubt
+
+
+def _comes_after(later: Clause, clause: Clause) -> bool:
+    return later.number == clause.number and later.items[0].start > clause.items[0].start
+
+
+def narrow(draft: Draft, place_of: Mapping[str, str]) -> None:
+    """Keep the first of several names of one place ("Saffron in tub 4"); a pairing keeps both."""
+    if draft.kind == "pairing" or len(draft.names) == 1:
+        return
+    first: dict[str, str] = {}
+    for subject in draft.subjects:
+        first.setdefault(place_of.get(subject, subject), subject)
+    draft.subjects = tuple(first.values())
