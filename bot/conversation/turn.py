@@ -22,6 +22,9 @@ from storage import questions
 
 _MORE = re.compile(r"(more|1|next( page)?|go on|older|continue)[.!]*", re.IGNORECASE)
 
+_OF_PUSHES = re.compile(r"list|digest|round|look|quiet|remind|left ?over|send me|write me|message me", re.IGNORECASE)
+"""Words without which a text sets nothing of the pushes."""
+
 
 def turn(scene: Scene) -> Answer:
     """Deal with one message. Raises RacksideError and NameTaken, with the sentence, for what cannot be done."""
@@ -41,7 +44,7 @@ def hear(scene: Scene, origin: Origin, target: int | None) -> Answer:
     zone = zone_named(text)
     if zone is not None:
         return set_zone(scene, zone)
-    pushed = _answer_to_push(scene, text, origin)
+    pushed = _about_pushes(scene, text, origin)
     if pushed is not None:
         return pushed
     doubt = doubts.open_doubt(scene)
@@ -53,11 +56,17 @@ def hear(scene: Scene, origin: Origin, target: int | None) -> Answer:
     return _hear_in_doubt(scene, doubt, text, origin, target)
 
 
-def _answer_to_push(scene: Scene, text: str, origin: Origin) -> Answer | None:
-    """The answer to a text that settles what the bot asked unasked; None where nothing of that is open, or it does not."""
+def _about_pushes(scene: Scene, text: str, origin: Origin) -> Answer | None:
+    """The answer to a text that settles what the bot asked unasked, or sets what it sends; None for anything else."""
+    if _OF_PUSHES.search(text):
+        from bot.reminders import wishes  # noqa: PLC0415 - few messages are about the pushes, and only those pay for it
+
+        wish = wishes.wished(scene, text)
+        if wish is not None:
+            return wish
     if questions.open_question(scene.session, scene.member.id, pushed=True) is None:
         return None
-    from bot.reminders import answering  # noqa: PLC0415 - only an open push pays for what answers it
+    from bot.reminders import answering  # noqa: PLC0415 - the same for those that answer one
 
     return answering.answer(scene, text, origin)
 
