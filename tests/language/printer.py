@@ -40,7 +40,7 @@ Draw = st.DrawFn
 # "the slings 2 days ago" (sling 2), "tub 2 a roach" (to a roach), "5 dead in B" (tub 5), "on March 11, 10ish eggs".
 TWO_WAYS = re.compile(
     r"\b(?:slings|pots|tubs)\b(?: [-\d]+| and| to)* (?:in )?(?:\d+|two|three|four) (?:days|weeks|minutes)|\b(?:tub|tubs|pots|to|and) [24] (?:a|the)\b"
-    r"|^\d+ dead in|ish slings|March \d+, \d+ish|^(?:mist|water) .* on \w+day|slings \S+(?: \S+ \S+)? live"
+    r"|^\d+ dead in|ish slings|, \d+ish|^(?:mist|water) .* on \w+day|slings \S+(?: \S+ \S+)? live"
 )
 
 

@@ -191,7 +191,7 @@ def test_a_letter_is_a_name_only_where_it_stands_as_one(text: str, subjects: lis
         ("fed tub 1, 2 crickets", {"tub 1": [2, 2]}),
         ("fed tub 1 2 crickets and tub 2 3 crickets", {"tub 1": [2, 2], "tub 2": [3, 3]}),
         ("pot 1 2 crickets, pot 2 3 roaches", {"pot 1": [2, 2], "pot 2": [3, 3]}),
-        ("fed the slings 2 crickets", dict.fromkeys(POTS, [2, 2])),
+        ("fed the slings 2 crickets", {pot: [2, 2] for pot in ("sling 1", "sling 2", "sling 3", "sling 4")}),
         ("fed A 6 roaches, B 4", {"group A": [6, 6], "group B": [4, 4]}),
     ],
 )
