@@ -67,3 +67,10 @@ class Tale:
 
     def kinds(self, today: int) -> set[str]:
         return {task.kind for task in self.due(today)}
+
+
+def fed(tale: Tale, *days: int, outcome: str | None = "ate", **fields: object) -> None:
+    """Tell of a feeding on each of some days, with its outcome unless that is None."""
+    told = {**fields, **({} if outcome is None else {"outcome": outcome})}
+    for on in days:
+        tale.log("feeding", on, words="", at=None, **told)

@@ -66,7 +66,7 @@ def test_eating_ends_the_series(kind: str, fields: dict[str, object]) -> None:
     """Eating once is enough."""
     tale = Tale()
     moved = tale.log("move", 1)
-    tale.log(kind, 2, **fields)
+    tale.log(kind, 2, words="", at=None, **fields)
     assert look_ins(moved, tale.logs, day(3)).text == "settled after 1 day"
 
 
