@@ -11,16 +11,19 @@ from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
-from sqlalchemy import DateTime, Text, and_, func, literal, or_, select, type_coerce, union_all
+from sqlalchemy import DateTime, String, Text, and_, exists, func, literal, or_, select, true, type_coerce, union_all
 from sqlalchemy.orm import aliased
 
 from storage import moments
 from storage.current import is_current
 from storage.entries import Subject
-from storage.tables import Enclosure, Entry, EntrySubject, Occupant, StayRecord
+from storage.scopes import Scope, about, enclosures, living, occupants
+from storage.tables import Entry, EntrySubject, Occupant, StayRecord
+
+__all__ = ["EARLIER_HOMES", "Home", "Latest", "Mark", "Noted", "Scope", "ToldPlan", "latest", "plans"]
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
     from datetime import date, datetime, time
 
     from sqlalchemy import CTE, ColumnElement, ScalarSelect, Select
@@ -31,9 +34,9 @@ EARLIER_HOMES = 4
 
 
 class Noted(NamedTuple):
-    """The parts of a current entry by which care is reckoned, as in EntryRow, and how many subjects its words named.
+    """The parts of a current entry by which care is reckoned, as in EntryRow.
 
-    `moment` is None for a plan without a day.
+    `moment` is None for a plan without a day. `together`: its words named several subjects.
     """
 
     id: int
@@ -44,10 +47,9 @@ class Noted(NamedTuple):
     part: str | None
     moment: datetime | None
     origin_id: int
-    told_at: datetime
     fields: Mapping[str, Any]
     words: str
-    named: int
+    together: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,23 +71,27 @@ class Latest:
 
 
 @dataclass(frozen=True, slots=True)
-class Scope:
-    """Which living occupants and open enclosures of a collection are meant, by id; None: all of them."""
+class Mark:
+    """Entries of a kind whose fields hold a text as JSON has it ('"scope": "full"'), from a day on."""
 
-    collection_id: int
-    occupants: Collection[int] | None = None
-    enclosures: Collection[int] | None = None
+    kind: str
+    text: str
+    since: date
 
 
-def latest(session: Session, scope: Scope, since: date, each: int) -> Latest:
+def latest(session: Session, scope: Scope, since: date, each: int, marks: Sequence[Mark] = ()) -> Latest:
     """Of each occupant and enclosure in scope the `each` newest entries of every kind, and all from `since` on.
 
-    Four statements, however large the collection. Entries without a day are left out.
+    Of each mark the newest entry comes too, however many others of its kind are newer: a yearly full clean among weekly spot
+    cleans. Six statements at most, however large the collection. Entries without a day are left out.
     """
     low = moments.day_start(since)
-    own = _found(session, _occupants(scope), low, each, by_occupant=True)
-    placed = _found(session, _enclosures(scope), low, each, by_occupant=False)
+    own = _found(session, occupants(scope), low, each, by_occupant=True)
+    placed = _found(session, enclosures(scope), low, each, by_occupant=False)
     earlier = _found(session, _earlier_homes(scope), low, each, by_occupant=False)
+    if marks:
+        _add_marked(session, own, occupants(scope), marks, by_occupant=True)
+        _add_marked(session, placed, enclosures(scope), marks, by_occupant=False)
     lived = _stays(session, scope)
     of_occupants = {
         occupant_id: {
@@ -101,15 +107,27 @@ def latest(session: Session, scope: Scope, since: date, each: int) -> Latest:
     homes = {stay.occupant_id: stay for stays in lived.values() for stay in stays if stay.lasts}
     return Latest(
         {occupant_id: _newest_first(notes.values()) for occupant_id, notes in of_occupants.items()},
-        {enclosure_id: _newest_first(notes) for enclosure_id, notes in placed.items()},
+        {
+            enclosure_id: _newest_first({note.id: note for note in notes}.values())
+            for enclosure_id, notes in placed.items()
+        },
         {key: Home(stay.enclosure_id, stay.since, stay.entry_id) for key, stay in homes.items()},
     )
 
 
-def plans(session: Session, collection_id: int, since: date) -> list[tuple[Noted, tuple[Subject, ...]]]:
-    """Current plans in the order told, each with its subjects: without a day, from `since` on, or older ones that repeat."""
+@dataclass(frozen=True, slots=True)
+class ToldPlan:
+    """A plan, when it was told, and whom it names."""
+
+    note: Noted
+    told_at: datetime
+    subjects: tuple[Subject, ...]
+
+
+def plans(session: Session, collection_id: int, since: date) -> list[ToldPlan]:
+    """Current plans in the order told: those without a day, those from `since` on, and older ones that repeat."""
     wanted = (
-        select(*_COLUMNS, EntrySubject.occupant_id, EntrySubject.enclosure_id)
+        select(*_COLUMNS, Entry.told_at, EntrySubject.occupant_id, EntrySubject.enclosure_id)
         .outerjoin(EntrySubject, and_(EntrySubject.entry_id == Entry.id, EntrySubject.named))
         .where(Entry.collection_id == collection_id, Entry.mood == "plan", is_current(Entry.id))
         .where(
@@ -117,13 +135,14 @@ def plans(session: Session, collection_id: int, since: date) -> list[tuple[Noted
         )
         .order_by(Entry.id, EntrySubject.position)
     )
-    found: dict[int, tuple[Noted, list[Subject]]] = {}
-    for *columns, occupant_id, enclosure_id in session.execute(wanted):
+    found: dict[int, tuple[Noted, datetime]] = {}
+    subjects: dict[int, list[Subject]] = defaultdict(list)
+    for *columns, told_at, occupant_id, enclosure_id in session.execute(wanted):
         note = Noted._make(columns)
-        _note, subjects = found.setdefault(note.id, (note, []))
+        found[note.id] = note, told_at
         if occupant_id is not None or enclosure_id is not None:
-            subjects.append(Subject(occupant_id, enclosure_id))
-    return [(note, tuple(subjects)) for note, subjects in found.values()]
+            subjects[note.id].append(Subject(occupant_id, enclosure_id))
+    return [ToldPlan(note, told_at, tuple(subjects[note.id])) for note, told_at in found.values()]
 
 
 def _found(session: Session, spans: CTE, low: datetime, each: int, *, by_occupant: bool) -> dict[int, list[Noted]]:
@@ -140,7 +159,7 @@ def _statement(spans: CTE, low: datetime, each: int, *, by_occupant: bool) -> Se
     kinds = _kinds_present(spans, by_occupant=by_occupant)
     subject, of_kind = kinds.c.subject, kinds.c.kind
     newest = select(_moment).where(
-        *_about(EntrySubject, subject, by_occupant=by_occupant),
+        *about(EntrySubject, subject, by_occupant=by_occupant),
         EntrySubject.kind == of_kind,
         _moment >= kinds.c.low,
         _moment <= kinds.c.high,
@@ -151,7 +170,7 @@ def _statement(spans: CTE, low: datetime, each: int, *, by_occupant: bool) -> Se
     floor = select(func.min(either.c.moment)).scalar_subquery()
     mine = aliased(EntrySubject, name="mine")
     wanted = and_(
-        *_about(mine, subject, by_occupant=by_occupant),
+        *about(mine, subject, by_occupant=by_occupant),
         mine.kind == of_kind,
         mine.moment >= floor,
         mine.moment <= kinds.c.high,
@@ -160,6 +179,34 @@ def _statement(spans: CTE, low: datetime, each: int, *, by_occupant: bool) -> Se
     # Outer joins hold the database to this order: subjects, then their stretch of the index, then the entries.
     joined = select(subject, *_COLUMNS).select_from(kinds).outerjoin(mine, wanted)
     return joined.outerjoin(Entry, Entry.id == mine.entry_id)
+
+
+def _add_marked(
+    session: Session, found: dict[int, list[Noted]], spans: CTE, marks: Sequence[Mark], *, by_occupant: bool
+) -> None:
+    """Add to each subject's entries the newest of each mark; those that are there already come twice."""
+    wanted = union_all(*(select(*_mark_columns(mark)) for mark in marks)).cte("marks")
+    newest = (
+        select(EntrySubject.entry_id)
+        .join(_told, _told.id == EntrySubject.entry_id)
+        .where(*about(EntrySubject, spans.c.subject, by_occupant=by_occupant))
+        .where(EntrySubject.kind == wanted.c.kind, wanted.c.low <= _moment, is_current(EntrySubject.entry_id))
+        .where(type_coerce(_told.fields, Text()).contains(wanted.c.text))
+        .order_by(_moment.desc(), EntrySubject.origin_id.desc(), EntrySubject.entry_id.desc())
+        .limit(1)
+        .correlate(spans, wanted)
+        .scalar_subquery()
+    )
+    each = spans.join(wanted, true())
+    statement = select(spans.c.subject, *_COLUMNS).select_from(each).outerjoin(Entry, Entry.id == newest)
+    for subject_id, *columns in session.execute(statement):
+        if columns[0] is not None:
+            found[subject_id].append(Noted._make(columns))
+
+
+def _mark_columns(mark: Mark) -> tuple[ColumnElement[Any], ...]:
+    low = literal(moments.day_start(mark.since), DateTime())
+    return literal(mark.kind).label("kind"), literal(mark.text).label("text"), low.label("low")
 
 
 def _kinds_present(spans: CTE, *, by_occupant: bool) -> CTE:
@@ -173,31 +220,8 @@ def _kinds_present(spans: CTE, *, by_occupant: bool) -> CTE:
 
 
 def _next_kind(subject: ColumnElement[int], kind: ColumnElement[str] | None, *, by_occupant: bool) -> ScalarSelect[str]:
-    wanted = select(func.min(EntrySubject.kind)).where(*_about(EntrySubject, subject, by_occupant=by_occupant))
+    wanted = select(func.min(EntrySubject.kind)).where(*about(EntrySubject, subject, by_occupant=by_occupant))
     return (wanted if kind is None else wanted.where(EntrySubject.kind > kind)).scalar_subquery()
-
-
-def _about(columns: Any, subject: ColumnElement[int], *, by_occupant: bool) -> tuple[ColumnElement[bool], ...]:  # noqa: ANN401 - a table or its alias
-    mine, other = columns.occupant_id, columns.enclosure_id
-    if not by_occupant:
-        mine, other = other, mine
-    return mine == subject, other.is_(None), columns.mood == "log"
-
-
-def _occupants(scope: Scope) -> CTE:
-    return select(Occupant.id.label("subject"), *_ALWAYS).where(*_living(scope)).cte("spans")
-
-
-def _enclosures(scope: Scope) -> CTE:
-    in_use = [Enclosure.collection_id == scope.collection_id, Enclosure.closed_on.is_(None)]
-    if scope.enclosures is not None:
-        in_use.append(Enclosure.id.in_(scope.enclosures))
-    return select(Enclosure.id.label("subject"), *_ALWAYS).where(*in_use).cte("spans")
-
-
-def _living(scope: Scope) -> list[ColumnElement[bool]]:
-    living = [Occupant.collection_id == scope.collection_id, Occupant.ended_on.is_(None)]
-    return living if scope.occupants is None else [*living, Occupant.id.in_(scope.occupants)]
 
 
 def _earlier_homes(scope: Scope) -> CTE:
@@ -211,7 +235,7 @@ def _latest_stays(scope: Scope) -> CTE:
     newest_first = (StayRecord.until_moment.desc(), StayRecord.until_origin.desc())
     number = func.row_number().over(partition_by=StayRecord.occupant_id, order_by=newest_first).label("number")
     numbered = select(StayRecord, number).join(Occupant, Occupant.id == StayRecord.occupant_id)
-    numbered_stays = numbered.where(StayRecord.collection_id == scope.collection_id, *_living(scope)).cte()
+    numbered_stays = numbered.where(StayRecord.collection_id == scope.collection_id, *living(scope)).cte()
     return select(numbered_stays).where(numbered_stays.c.number <= EARLIER_HOMES + 1).cte("latest_stays")
 
 
@@ -252,20 +276,19 @@ def _newest_first(notes: Iterable[Noted]) -> list[Noted]:
 
 
 _moment = cast("InstrumentedAttribute[datetime]", EntrySubject.moment)  # never NULL between two bounds
-_ALWAYS = (literal(moments.BEGINNING, DateTime()).label("low"), literal(moments.END, DateTime()).label("high"))
 _TOLD_FIELDS = type_coerce(Entry.fields, Text())
-_of_entry = aliased(EntrySubject)
+_second = aliased(EntrySubject)
+_told = aliased(Entry)
 _COLUMNS = (
     Entry.id,
-    Entry.kind,
-    Entry.mood,
+    type_coerce(Entry.kind, String()),  # of our own making, and never escaped
+    type_coerce(Entry.mood, String()),
     Entry.on,
     Entry.at,
-    Entry.part,
+    type_coerce(Entry.part, String()),
     Entry.moment,
     func.coalesce(Entry.origin_id, Entry.id),
-    Entry.told_at,
     Entry.fields,
     Entry.words,
-    select(func.count()).where(_of_entry.entry_id == Entry.id, _of_entry.named).scalar_subquery(),
+    exists().where(_second.entry_id == Entry.id, _second.position == 1, _second.named),
 )

@@ -148,21 +148,21 @@ def _without_place(sheet: CareSheet) -> CareSheet:
 def _fact(note: Noted, sharing: int) -> Fact:
     """A logged entry as a fact for one ward; `sharing` is how many live in the place that its words name."""
     fields = note.fields
-    if note.kind == "feeding" and fields.get("quantity") and (note.named > 1 or sharing > 1):
-        fields = _portion(fields, note.named, sharing)
+    if note.kind == "feeding" and fields.get("quantity") and (note.together or sharing > 1):
+        fields = _portion(fields, sharing, together=note.together)
     moment = note.moment
     if moment is None:
         raise ValueError(f"entry {note.id} has no day")
     return Fact(note.id, note.kind, note.mood, note.on, moment, fields, note.words, note.at, note.part)
 
 
-def _portion(fields: Mapping[str, Any], named: int, sharing: int) -> Mapping[str, Any]:
+def _portion(fields: Mapping[str, Any], sharing: int, *, together: bool) -> Mapping[str, Any]:
     """The quantity that one ward got: one told for several together says nothing of each; those of one place share it."""
     rest = {name: value for name, value in fields.items() if name not in {"quantity", "each"}}
     quantity = middle(fields.get("quantity"))
     if fields.get("each"):
-        return {**rest, "quantity": fields["quantity"], **({"each": True} if named == 1 else {})}
-    if named > 1 or quantity is None:
+        return {**rest, "quantity": fields["quantity"], **({} if together else {"each": True})}
+    if together or quantity is None:
         return rest
     return {**rest, "quantity": [quantity / sharing, quantity / sharing]}
 

@@ -16,12 +16,20 @@ from bot.answers.view import Place, View
 from bot.answers.ward_book import PLACE_TASKS, Book, Told, by_subject
 from bot.care.days import shifted
 from bot.care.due import Away, Fact, Task, Ward, tasks
-from storage.latest import Noted, Scope, latest, plans
+from storage.latest import Mark, Scope, ToldPlan, latest, plans
 
 WINDOW = 60
 """Everything of these days is looked at, and of each kind at least the `EACH` newest entries."""
 
 EACH = 6
+
+MARKS = (
+    ("cleaning", '"scope": "full"', 400),
+    ("measurement", '"measure": "body"', 1100),
+    ("measurement", '"measure": "legspan"', 1100),
+    ("observation", '"premoult"', 100),
+)
+"""Seldom entries among many others of their kind, each looked for this many days back (as long as the care sheets ask)."""
 
 PLANS_KEPT = 366
 """A plan for one day that nobody has answered for a year is forgotten; repeating ones hold for good."""
@@ -63,7 +71,7 @@ def make_round(view: View, subjects: Sequence[str] = (), *, heads: bool = False)
     """The wards as `wards` gives them; with `heads` the head count of every group is reckoned, else where a moult asks for it."""
     places = _places(view, subjects)
     scope = Scope(view.collection_id, *(_ids(places) if subjects else (None, None)))
-    noted = latest(view.session, scope, shifted(view.today, -WINDOW), EACH)
+    noted = latest(view.session, scope, shifted(view.today, -WINDOW), EACH, _marks(view))
     told = _plans(view)
     book = Book(view, noted, by_subject(told), tuple(fact for fact, named in told if not named), heads)
     found = [ward for place in places for ward in book.wards_of(place)]
@@ -120,13 +128,17 @@ def _ids(places: Iterable[Place]) -> tuple[frozenset[int], frozenset[int]]:
     return occupants, frozenset(place.enclosure.id for place in places if place.enclosure)
 
 
+def _marks(view: View) -> tuple[Mark, ...]:
+    return tuple(Mark(kind, text, shifted(view.today, -days)) for kind, text, days in MARKS)
+
+
 def _plans(view: View) -> list[Told]:
     found = plans(view.session, view.collection_id, shifted(view.today, -PLANS_KEPT))
-    return [(_plan(view, note), subjects) for note, subjects in found]
+    return [(_plan(view, one), one.subjects) for one in found]
 
 
-def _plan(view: View, note: Noted) -> Fact:
-    told = note.told_at.astimezone(view.zone).replace(tzinfo=None)
+def _plan(view: View, plan: ToldPlan) -> Fact:
+    note, told = plan.note, plan.told_at.astimezone(view.zone).replace(tzinfo=None)
     return Fact(note.id, note.kind, note.mood, note.on, told, note.fields, note.words, note.at, note.part)
 
 

@@ -131,3 +131,15 @@ def test_the_number_of_statements_does_not_grow(keeper: Keeper) -> None:
     assert len({task.ward for task in due_list(keeper.view)}) == 25
     event.remove(engine, "before_cursor_execute", note)
     assert len(counted) == few
+
+
+def test_seldom_entries_outlast_many_of_their_kind(keeper: Keeper) -> None:
+    """The full clean of last year, and the body length among weekly weights, still count."""
+    keeper.write(day(1, 20), "cleaning", ["tub 4"], scope="full")
+    keeper.write(day(1, 21), "measurement", ["group B"], measure="body", value=[13, 13])
+    for number in range(1, 9):
+        keeper.write(day(2, number), "cleaning", ["tub 4"], scope="spot")
+        keeper.write(day(2, number), "measurement", ["group B"], measure="weight", value=[2, 2])
+    facts = ward(keeper, "group B").facts
+    assert [fact.on for fact in facts if fact.fields.get("scope") == "full"] == [day(1, 20)]
+    assert [fact.on for fact in facts if fact.fields.get("measure") == "body"] == [day(1, 21)]

@@ -14,7 +14,7 @@ from sqlalchemy import event
 import storage.latest
 from storage import journal, roster
 from storage.journal import NewEntry, Subject
-from storage.latest import Scope, latest, plans
+from storage.latest import Mark, Scope, latest, plans
 from storage.store import Store
 from tests.storage.keeper import NOW, ZONE, Keeper, day
 from tests.storage.test_model import KINDS, Both, steps
@@ -78,6 +78,27 @@ def test_who_has_ended_and_what_is_closed_is_left_out(keeper: Keeper) -> None:
     assert latest(keeper.session, Scope(keeper.collection_id + 1), LONG_AGO, 5).of_occupants == {}
 
 
+def test_a_seldom_entry_is_found_among_many_of_its_kind(keeper: Keeper) -> None:
+    """The newest full clean comes though five spot cleans are newer, once, unless it was taken back or lies too far back."""
+    tub = Subject(enclosure_id=keeper.tub)
+    keeper.place(keeper.dwarfs, keeper.tub, day(1))
+    full = [keeper.write("cleaning", tub, day(number), scope="full") for number in (1, 2, 3)]
+    keeper.take_back(full[2])
+    for number in range(4, 9):
+        keeper.write("cleaning", tub, day(number), scope="spot")
+
+    def cleaned(since: date, each: int = 2) -> list[int]:
+        mark = Mark("cleaning", '"scope": "full"', since)
+        found = latest(keeper.session, Scope(keeper.collection_id), LATER, each, [mark])
+        scopes = [note for note in found.of_enclosures[keeper.tub] if note.fields["scope"] == "full"]
+        assert all(note in found.of_occupants[keeper.dwarfs] for note in scopes)
+        return [note.id for note in scopes]
+
+    assert cleaned(LONG_AGO) == [full[1]]
+    assert cleaned(day(3)) == []
+    assert cleaned(LONG_AGO, each=99) == [full[1], full[0]]
+
+
 def test_only_what_is_in_scope_is_read(keeper: Keeper) -> None:
     """Asked of one group and its place, nothing of the others is told."""
     keeper.place(keeper.dwarfs, keeper.tub, day(1))
@@ -101,7 +122,7 @@ def test_plans_stand_with_their_subjects(keeper: Keeper) -> None:
     plan(day(2), *both)
     coming, undated, taken_back = plan(day(20)), plan(None, both[0]), plan(day(20))
     keeper.take_back(taken_back)
-    found = [(note.id, subjects) for note, subjects in plans(keeper.session, keeper.collection_id, day(10))]
+    found = [(one.note.id, one.subjects) for one in plans(keeper.session, keeper.collection_id, day(10))]
     assert found == [(repeating, both), (coming, ()), (undated, both[:1])]
 
 
@@ -151,12 +172,12 @@ def test_every_statement_searches_its_index(store: Store) -> None:
 
     event.listen(store.engine, "before_cursor_execute", note)
     with store.read() as session:
-        latest(session, Scope(keeper.collection_id), day(1), 3)
+        latest(session, Scope(keeper.collection_id), day(1), 3, [Mark("cleaning", "full", day(1))])
         plans(session, keeper.collection_id, day(1))
         event.remove(store.engine, "before_cursor_execute", note)
         asked = [one for one in statements if one[0].startswith(("SELECT", "WITH"))]
         taken = [_steps(session.connection(), *one) for one in asked]
-    assert len(asked) == 5
+    assert len(asked) == 7
     for searched in taken:
         assert not [step for step in searched if "SCAN" in step and "entr" in step], searched
         for step in (step for step in searched if "SEARCH mine" in step):
