@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from bot.conversation.echo import entry_of, shown
@@ -61,6 +61,12 @@ def next_page(scene: Scene) -> Ask | None:
     message = next(_earlier(scene), None)
     rows = [] if message is None else outbox.answers_to(scene.session, message.id)
     return next((from_json(row.body["more"]).ask for row in rows if "more" in row.body), None)
+
+
+def last_spoke(scene: Scene) -> datetime | None:
+    """When the member sent the message before this one; None if there is none."""
+    message = next(_earlier(scene), None)
+    return None if message is None else message.sent_at
 
 
 def _focus(scene: Scene) -> tuple[str, ...]:

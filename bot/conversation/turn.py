@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+from datetime import datetime
 
 from bot.conversation import doubts
 from bot.conversation.acting import act, ask_about
 from bot.conversation.answer import Answer, said
 from bot.conversation.doubts import Doubt
 from bot.conversation.limits import LONGEST_TEXT, has_words, readable
-from bot.conversation.recent import context, next_page
+from bot.conversation.recent import context, last_spoke, next_page
 from bot.conversation.reply import Reply
 from bot.conversation.revising import delete, edit
 from bot.conversation.scene import Scene
@@ -64,11 +65,18 @@ def _about_pushes(scene: Scene, text: str, origin: Origin) -> Answer | None:
         wish = wishes.wished(scene, text)
         if wish is not None:
             return wish
-    if questions.open_question(scene.session, scene.member.id, pushed=True) is None:
+    asked = questions.open_question(scene.session, scene.member.id, pushed=True)
+    if asked is None or _asks_for_page(scene, text, asked.asked_at):
         return None
     from bot.reminders import answering  # noqa: PLC0415 - the same for those that answer one
 
     return answering.answer(scene, text, origin)
+
+
+def _asks_for_page(scene: Scene, text: str, asked_at: datetime) -> bool:
+    """Whether a text asks for the next page of an answer that came after the bot's own question."""
+    spoke = last_spoke(scene)
+    return spoke is not None and spoke > asked_at and _MORE.fullmatch(text) is not None and next_page(scene) is not None
 
 
 def _unread(scene: Scene, text: str, origin: Origin) -> Answer | None:

@@ -170,3 +170,24 @@ def test_an_empty_script_is_played_without_a_word(tmp_path: Path, capsys: pytest
     """A script without messages says nothing and is fine."""
     (tmp_path / "empty.jsonl").write_text("")
     assert replayed(capsys, str(tmp_path / "empty.jsonl")) == (0, [])
+
+
+def test_what_the_bot_says_unasked_comes_at_its_own_time(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """Between two messages the reminder and the lists come out, each when it is due, marked as pushes."""
+    (tmp_path / "roster.toml").write_text(ROSTER)
+    script = tmp_path / "script.jsonl"
+    script.write_text(
+        "\n".join(
+            [
+                line("2026-03-27T19:05", "remind me to pull the sac of D on the 29th at 1:30am"),
+                line("2026-03-27T19:06", "feed B every day"),
+                line("2026-03-29T12:00", "hello"),
+            ]
+        )
+    )
+    status, said = replayed(capsys, str(script), "--roster", str(tmp_path / "roster.toml"))
+    assert status == 0
+    pushed = [(one["at"], one["text"]) for one in said if one.get("push")]
+    assert [at for at, _ in pushed] == ["2026-03-28T08:00", "2026-03-29T02:30", "2026-03-29T08:00"]
+    assert pushed[1][1] == "Reminder: group D: see to the egg sac"
+    assert [one["at"] for one in said] == sorted(one["at"] for one in said)

@@ -100,6 +100,16 @@ def test_another_message_is_no_answer(morning: House) -> None:
     assert morning.say("all done").text.startswith("Written")
 
 
+def test_one_is_the_next_page_where_a_page_was_shown_last(morning: House) -> None:
+    """The list is out, a long history was asked for since: its "more" goes first, the list is still open."""
+    for number in range(1, 30):
+        morning.say(f"D note: cork turned {number} times")
+        morning.say(f"fed D {number} springtails on the 4th")
+    assert "more" in morning.say("show me D since january").choices
+    assert "Written" not in morning.say("1").text
+    assert morning.say("all done").text.startswith("Written")
+
+
 def test_a_reply_answers_the_push_that_it_hangs_on(morning: House) -> None:
     """Though a later question is open, a reply to the list is about the list."""
     with morning.app.store.write() as session:
