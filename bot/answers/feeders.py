@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bot.answers.view import View
-from bot.answers.wards import local_now, make_round, names_asked
+from bot.answers.wards import Round, local_now, make_round, names_asked
 from bot.care.demand import LOOKED_BACK, Demand, Needs, Share, needs
 from bot.conversation.reply import Reply
 from bot.language.meaning import Ask
@@ -22,9 +22,12 @@ def answer(ask: Ask, view: View) -> Reply:
     return Reply("\n".join(_said(view, need)))
 
 
-def totals(view: View, days: int = 1) -> list[str]:
-    """One short line for each kind of prey needed in the coming days, today among them: "4 roaches"."""
-    made = make_round(view, heads=True)
+def totals(view: View, days: int = 1, made: Round | None = None) -> list[str]:
+    """One short line for each kind of prey needed in the coming days, today among them: "4 roaches".
+
+    `made` is a round made with `heads`, where one is at hand.
+    """
+    made = made or make_round(view, heads=True)
     need = needs(made.wards, local_now(view), days, made.away)
     return [_number(demand) for demand in need.demands if demand.total]
 

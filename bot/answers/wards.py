@@ -59,12 +59,15 @@ def away(view: View) -> tuple[Away, ...]:
 
 def due_list(view: View, subjects: Sequence[str] = ()) -> list[Task]:
     """Every task, whatever its state, of those named (none: of the whole collection), in walking order."""
-    made = make_round(view, subjects)
+    asked = names_asked(view, subjects)
+    return [task for task in tasks_of(view, make_round(view, subjects)) if not asked or task.ward in asked]
+
+
+def tasks_of(view: View, made: Round) -> list[Task]:
+    """Every task of a round that is made already, in walking order."""
     now = local_now(view)
     shared = {place.enclosure.name for place in view.places if place.enclosure and len(place.residents) > 1}
-    found = [_of_place(task, shared) for ward in made.wards for task in tasks(ward, now, made.away)]
-    asked = names_asked(view, subjects)
-    return [task for task in found if not asked or task.ward in asked]
+    return [_of_place(task, shared) for ward in made.wards for task in tasks(ward, now, made.away)]
 
 
 def make_round(view: View, subjects: Sequence[str] = (), *, heads: bool = False) -> Round:
