@@ -30,7 +30,9 @@ def test_a_slot_is_laid_out_once(session: Session, keeper: Keeper) -> None:
     """Laying the same day out again, even after it was sent, changes nothing."""
     pushes.plan(session, [morning(keeper), morning(keeper)])
     (row,) = pushes.claim(session, keeper.member_id, "first", AT, LEASE)
-    pushes.mark_sent(session, [row.id], outbox.put(session, keeper.collection_id, "console", "ana", None, {"text": "a"}), AT)
+    pushes.mark_sent(
+        session, [row.id], outbox.put(session, keeper.collection_id, "console", "ana", None, {"text": "a"}), AT
+    )
     pushes.plan(session, [morning(keeper)])
     (kept,) = pushes.by_ids(session, [row.id])
     assert (kept.state, kept.sent_at) == ("sent", AT)
