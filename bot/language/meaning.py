@@ -77,7 +77,7 @@ class Setup:
     """A change of roster or vocabulary by talking.
 
     action       fields
-    add          name, kind (group|animal), species?, count? [low, high], enclosure?, tags? tuple
+    add          name, kind (group|animal), species?, count? [low, high], enclosure?, parent?, tags? tuple
     add_place    name, tags?, size_cm? (width, depth, height)
     rename       name, to
     size         name, size_cm
@@ -86,6 +86,7 @@ class Setup:
     alias        phrase, name          ("the shy ones is group B")
     teach        phrase, means         ("RR means red runner roach")
     forget       phrase
+    zone         zone                  (an IANA name)
     """
 
     action: str

@@ -1,0 +1,171 @@
+"""Clauses that go on with drafts told before: more names, another day, what became of all of them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from bot.language.drafting import drafts_of
+from bot.language.drafts import Draft, Scope
+from bot.language.kinds.outcomes import outcome_of
+from bot.language.settling_dates import usable
+
+if TYPE_CHECKING:
+    from bot.language.clauses import Clause
+    from bot.language.items import Item
+    from bot.language.reading import Reading
+
+LISTING = {"and", "&", "+", ","}
+ADDING = {"then", "also", "plus"}
+ALSO_LEADS = {"the", "for", "with", "and", "in", "as"}
+ALSO = {"too", "also", "as well", "same", "ditto", "likewise", "same again", "the same", "well", "again"}
+ALL = {"all", "both", "everyone", "everybody"}
+
+
+def only_names(clause: Clause) -> bool:
+    """Whether a clause is nothing but names."""
+    rest = (item for item in clause.items if item.kind not in {"name", "mark"})
+    return bool(clause.names) and all(item.text in {"and", "the", ","} for item in rest)
+
+
+def adds_names(clause: Clause, before: Draft) -> bool:
+    """Whether the clause only adds names to the act told before ("… and mochi's too", "then D"); then they are added."""
+    added = clause.joiner in ADDING and before.names and before.clause.number == clause.number and only_names(clause)
+    if not added and not (_also(clause) and before.kind not in {"note", ""}):
+        return False
+    before.names = [*before.names, *clause.names]
+    return True
+
+
+def _also(clause: Clause) -> bool:
+    rest = [item.text for item in clause.items if item.kind not in {"name", "mark"} and item.text not in ALSO_LEADS]
+    return bool(clause.names) and set(rest) <= ALSO and bool(set(rest) - {"again", "well"})
+
+
+def on_another_day(clause: Clause, before: Draft) -> Draft | None:
+    """The same act on another day: "misted the damons mon and tues"."""
+    if clause.joiner not in LISTING or usable(before.clause) is None or usable(clause) is None:
+        return None
+    if not all(_is_day_or_small(item) for item in clause.items):
+        return None
+    return replace(before, clause=clause, fields=dict(before.fields), names=list(before.names))
+
+
+def _is_day_or_small(item: Item) -> bool:
+    day = item.kind == "date" and item.date is not None and bool(item.date.on) and not item.date.vague
+    return day or item.sense("filler") is not None or item.text in {"on", "the"}
+
+
+def only_day(clause: Clause) -> bool:
+    """Whether a clause is nothing but a day: the first of "on tuesday and on friday I fed B"."""
+    return all(item.kind == "date" or item.text == "on" for item in clause.items) and usable(clause) is not None
+
+
+def second_day(clause: Clause) -> bool:
+    """Whether a clause opens with another day and goes on with the act of both."""
+    if clause.joiner not in LISTING or len(clause.items) < 2 or clause.items[0].kind != "date":
+        return False
+    return usable(clause) is not None and not only_day(clause)
+
+
+def bare_number(clause: Clause) -> Draft | None:
+    """The feeding that a name and a number alone may turn out to be: "larches 7"."""
+    others = any(item.kind not in {"name", "number", "mark"} for item in clause.items)
+    if others or not clause.names or len(clause.numbers) != 1:
+        return None
+    number = clause.numbers[0]
+    if number.quantity is None or number.quantity.article or number.quantity.unit:
+        return None
+    return Draft("feeding", clause, clause.names).put("quantity", number.quantity.count(), number)
+
+
+def tells_outcome_of_all(clause: Clause, reading: Reading) -> bool:
+    """Whether the clause tells what became of each feeding told before; then it is put there.
+
+    "… 8 crickets, Skog 6. All three groups ate."
+    """
+    drafts = _open_feedings(reading, "outcome")
+    drafts = [draft for draft in drafts if draft.names]
+    if len(drafts) < 2 or not any(item.name for item in clause.names) or not _says_all(clause):
+        return False
+    scope = Scope(clause, list(clause.items), None)
+    outcome, words = outcome_of(scope)
+    if outcome is None or scope.prey() or scope.number(units=True):
+        return False
+    for draft in drafts:
+        draft.put("outcome", outcome, *words)
+    return True
+
+
+def _open_feedings(reading: Reading, field: str) -> list[Draft]:
+    return [draft for draft in reading.drafts if draft.kind == "feeding" and field not in draft.fields]
+
+
+def _says_all(clause: Clause) -> bool:
+    return any(text in ALL or text.startswith(("all ", "both ")) for text in clause.texts)
+
+
+def tells_prey_of_all(clause: Clause, reading: Reading) -> bool:
+    """Whether the clause tells the prey of each feeding of its sentence; then it is put there.
+
+    "fed A, fed B, fed C, all on roaches"
+    """
+    prey = next((item for item in clause.items if item.prey and item.kind == "word"), None)
+    drafts = [draft for draft in _open_feedings(reading, "prey") if draft.clause.number == clause.number]
+    if prey is None or len(drafts) < 2 or clause.names:
+        return False
+    if not clause.plain("all", "both") or any(item.forms for item in clause.items):
+        return False
+    for draft in drafts:
+        draft.put("prey", prey.prey, prey)
+    return True
+
+
+def tells_own_outcome(clause: Clause, reading: Reading) -> bool:
+    """Whether the clause tells what became of the feeding told for the very names it has; then it is added there.
+
+    "Skog 8 crickets. … Skog left three."
+    """
+    own = _own_feeding(clause, reading)
+    if own is None:
+        return False
+    nameless = tuple(item for item in clause.items if item.kind != "name")
+    drafts_of(replace(clause, items=nameless), own)
+    return True
+
+
+def _own_feeding(clause: Clause, reading: Reading) -> Draft | None:
+    subjects = _all_named(clause.names)
+    left = clause.verb("leave") or clause.senses("outcome", "partly", "refused", "ate")
+    fed = Scope(clause, list(clause.items), None).prey() or clause.verb("feed", "offer") or clause.senses("sign")
+    if not subjects or not left or fed:
+        return None
+    feedings = (draft for draft in reversed(reading.drafts) if draft.kind == "feeding")
+    own = next((draft for draft in feedings if _all_named(draft.names) == subjects), None)
+    return own if own is not None and "outcome" not in own.fields and usable(clause) is None else None
+
+
+def _all_named(names: list[Item]) -> set[str]:
+    return {subject for item in names if item.name for subject in item.name.subjects}
+
+
+def share_outcome(clause: Clause, before: Draft, reading: Reading) -> None:
+    """Put the outcome just told on all feedings of the sentence: "gave Tater five and Tot four, and they both ate"."""
+    for draft in _open_feedings(reading, "outcome"):
+        if draft.clause.number == clause.number:
+            draft.more("outcome", before)
+
+
+def gives_place(clause: Clause, before: Draft) -> bool:
+    """Whether the clause says where what was told before went; then its names are the subjects of that.
+
+    "bought 100 crickets and tipped them in the cricket bin"
+    """
+    if before.names or before.kind not in {"arrival", "feeding"} or not clause.names:
+        return False
+    if not clause.verb("put", "offer", "remove") or not clause.plain("them", "it", "those"):
+        return False
+    if any(item.prey for item in clause.items if item.kind == "word"):
+        return False
+    before.names, before.stranger = clause.names, ""
+    return True

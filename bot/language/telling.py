@@ -1,0 +1,89 @@
+"""What a told clause adds to the reading: drafts of its own, or more of those told before."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from bot.language import going_on
+from bot.language.drafting import drafts_of
+from bot.language.drafts import Draft
+
+if TYPE_CHECKING:
+    from bot.language.clauses import Clause
+    from bot.language.reading import Reading
+
+
+def tell(clause: Clause, reading: Reading) -> None:
+    """Add what a clause tells to the reading."""
+    before = _before(reading)
+    reading.told.append(clause)
+    if before is not None and _repeats(clause, before, reading):
+        return
+    bare = going_on.bare_number(clause)
+    before = _with_bare_number(clause, reading) or before
+    reading.bare = None
+    if _goes_on(clause, before, reading):
+        return
+    made = _drafts(clause, before, reading)
+    if made:
+        _add_days(made, reading)
+    else:
+        reading.bare = bare
+    reading.drafts += made
+
+
+def _before(reading: Reading) -> Draft | None:
+    """The draft a clause may go on with: a count that still lacks its number, else the last one."""
+    counts = (draft for draft in reversed(reading.drafts[-3:]) if draft.kind == "count" and "count" not in draft.fields)
+    return next(counts, reading.last)
+
+
+def _repeats(clause: Clause, before: Draft, reading: Reading) -> bool:
+    """Whether the clause only gives another day or, after a colon, the names of what its sentence told."""
+    again = going_on.on_another_day(clause, before)
+    if again is not None:
+        reading.drafts.append(again)
+        return True
+    if clause.joiner != ":" or not going_on.only_names(clause):
+        return False
+    for draft in reading.drafts:
+        draft.names = clause.names if draft.clause.number == clause.number else draft.names
+    return True
+
+
+def _with_bare_number(clause: Clause, reading: Reading) -> Draft | None:
+    """The feeding that a name and a number were, now that food was left of it: "larches 7, two left"."""
+    bare = reading.bare
+    if bare is None or clause.names or not (clause.verb("leave") or clause.senses("outcome")):
+        return None
+    reading.drafts.append(bare)
+    return bare
+
+
+def _goes_on(clause: Clause, before: Draft | None, reading: Reading) -> bool:
+    if before is not None and going_on.adds_names(clause, before):
+        return True
+    if going_on.tells_outcome_of_all(clause, reading) or going_on.tells_prey_of_all(clause, reading):
+        return True
+    return going_on.tells_own_outcome(clause, reading)
+
+
+def _drafts(clause: Clause, before: Draft | None, reading: Reading) -> list[Draft]:
+    """The clause's own drafts; an outcome that it gave the draft before is shared where it is told of all."""
+    if before is not None and going_on.gives_place(clause, before):
+        return [Draft("", clause, [])]
+    outcome = before.fields.get("outcome") if before is not None else None
+    made = drafts_of(clause, before)
+    changed = before is not None and before.fields.get("outcome") != outcome
+    if before is not None and not made and changed and clause.plain("they", "both", "all"):
+        going_on.share_outcome(clause, before, reading)
+    return made
+
+
+def _add_days(made: list[Draft], reading: Reading) -> None:
+    """The same acts on the days told before them."""
+    for day in reading.days:
+        reading.told.append(day)
+        reading.drafts += [replace(draft, clause=day, names=list(draft.names)) for draft in made]
+    reading.days = []
