@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from bot.language.items import Item, Tagged
 
 LEAD = (
-    r"(?:(?:no|nope|oh|oh no|ugh|oops|whoops|sorry|wait|please|actually|um|er|ok|okay|damn|argh|shit|ah|eh|hang on|hold on"
-    r"|my bad|my mistake|crap|bollocks|bugger|d'oh|doh|can you|could you|pls|just|nah|yeah|right|hmm)[ ,.!:-]*)*"
+    r"(?:(?:oh no|no|nope|oh|ugh|oops|whoops|sorry|wait|please|actually|um|er|ok|okay|damn|argh|shit|ah|eh|hang on|hold on"
+    r"|my bad|my mistake|crap|bollocks|bugger|d'oh|doh|can you|could you|pls|just|nah|yeah|right|hmm|that's wrong|that is wrong)\b[ ,.!:-]*+)*+"
 )
 LAST = (
     r"(?:(?:that|it|this|the|my|those|them|what i (?:just )?(?:said|wrote|logged|sent)"
@@ -44,7 +44,7 @@ REASON = (
     r"wrong (?:tub|one|box|group|animal|name|chat|day|number|entry)|i got (?:it|that) wrong"
     r"|(?:that|it) was (?:wrong|a mistake)|my mistake|wrong"
 )
-RETRACT = re.compile(rf"^{LEAD}(?:{RETRACTION})(?: (?:{MANNERS}))*[ .!x,:(-]*(?:{REASON})?[ .!]*$")
+RETRACT = re.compile(rf"^{LEAD}(?:{RETRACTION})(?:[ ,]+(?:{MANNERS}))*[ .!x,:(-]*(?:{REASON})?[ .!]*$")
 MEASURED = {"temperature_c", "humidity_pct", "value"}
 
 

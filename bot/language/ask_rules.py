@@ -181,6 +181,7 @@ RULES: tuple[tuple[str, Rule], ...] = (
     ("day", _is_day),
     ("who", _is_who),
     ("next", _is_next_said),
+    ("next", lambda words, kind: kind is not None and words.any("when is", "when are", "when") and words.any("due")),
     ("due", _is_due),
     ("next", _is_next),
     ("history", _is_history_surely),

@@ -23,6 +23,7 @@ SMALL_WORDS = {
     "wrong", "correct", "than", "more", "less", "only", "mean", "meant", "said", "please", "again", "late", "too", "last",
     "after", "all", "end", "later", "now",
 }  # fmt: skip
+ASKED_BY = {"why", "when", "who", "which", "what", "how", "is", "has", "did", "does"}
 TURNS = {"not", "rather than", "instead", "instead of", "and not"}
 ACTS = ("feed", "mist", "clean", "move", "eat", "take")
 DAY_MARKS = (
@@ -50,7 +51,9 @@ class Changes:
 
 
 def contrast_in(items: list[Item]) -> int | None:
-    """Where "X not Y" or "not Y, X" turns: the position of "not" between two pieces of one sort."""
+    """Where "X not Y" or "not Y, X" turns: the position of "not" between two pieces of one sort. A question turns nowhere."""
+    if items and items[0].text in ASKED_BY:
+        return None
     turns = (at for at, item in enumerate(items) if item.text in TURNS and item.kind not in {"name", "number"})
     return next((at for at in turns if _turns_here(items, at)), None)
 

@@ -14,6 +14,7 @@ TOLD_WITHOUT_I = {
     "put", "split", "shed", "spread", "cut", "water", "mist", "spray", "spot", "wet", "count", "measure", "size", "new", "top",
     "pop", "mate",
 }  # fmt: skip
+WEEKDAYS = {"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"}
 PARTS_OF_TODAY = ("morn", "after", "even", "night", "am", "pm", "arvo", "week", "month", "wk")
 WANTS_VERB = {
     "needs", "need a", "needs a", "better", "will", "shall", "got to", "about to", "set", "plan", "time to", "reminder",
@@ -57,7 +58,8 @@ def _marks_plan(clause: Clause, marker: Item) -> bool:
 
 def _repeats(clause: Clause, earlier: str) -> bool:
     """Whether a repeat is planned, and is no habit told: "was misting tub 2 every other day"."""
-    if not repeats(clause) or {"was", "were", "been", "used to", "had"} & set(clause.texts):
+    habit = {"was", "were", "been", "had"} & set(clause.texts) or "used to" in " ".join(clause.texts)
+    if not repeats(clause) or habit:
         return False
     if not is_told(clause):
         return True
@@ -84,8 +86,12 @@ def _orders(clause: Clause, first: Item) -> bool:
     verb = first.sense("verb")
     if verb is None or verb.agent != "keeper" or first.kind != "word" or not has_base_verb([first]):
         return False
-    if any(item.date and item.date.relation == "past" for item in clause.dates):
+    if any(item.date and item.date.relation == "past" for item in clause.dates) or (
+        first.thing("count") and clause.numbers
+    ):
         return False
+    if any(item.text.lower().split()[-1] in WEEKDAYS for item in clause.dates) and first.forms == {"base"}:
+        return True  # "mist everyone on sunday"
     if first.text not in TOLD_WITHOUT_I:
         return bool(clause.dates or clause.names)
     return any(item.date and (item.date.relation == "future" or item.date.recur) for item in clause.dates)

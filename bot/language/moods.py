@@ -63,8 +63,9 @@ def _stops(clause: Clause) -> bool:
     """Whether reminders are told to stop; a stop of anything else is none."""
     words = (item for item in clause.items if item.kind != "name")
     word = next((item for item in words if item.sense("plan", "stop")), None)
+    refused = {"no", "no more", "not"} & set(clause.texts)
     if word is None:
-        return False
+        return bool(refused) and any(item.thing("reminder") for item in clause.items)
     pinging = word.text.startswith(("stop pinging", "stop nudging", "stop bugging"))
     if pinging or any(part in word.text for part in ("remind", "nag", "telling")):
         return True

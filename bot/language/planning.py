@@ -36,15 +36,33 @@ def plans_of(clause: Clause, before: PlanDraft | None, told: Draft | None) -> li
     if clause.verb("check") and not clause.verb("feed", "mist", "clean", "move", "water", "weigh", "measure", "count"):
         return [_dated(PlanDraft("check", clause, clause.names), clause)]
     needed = clause.plain("need") or clause.senses("plan", "true")
-    shopping = needed and any(item.prey and item.kind == "word" for item in clause.items) and not clause.verb("feed", "offer", "mist", "clean", "count")
+    shopping = (
+        needed
+        and any(item.prey and item.kind == "word" for item in clause.items)
+        and not clause.verb("feed", "offer", "mist", "clean", "count")
+    )
     if not clause.names and shopping:
         return [_dated(PlanDraft("note", clause, []), clause)]
-    if not clause.names and clause.plain("order", "buy", "get", "pick") or (not clause.names and clause.verb("buy")):
+    if (not clause.names and clause.plain("order", "buy", "get", "pick")) or (not clause.names and clause.verb("buy")):
         return [_dated(PlanDraft("note", clause, []), clause)]  # shopping is for nobody on the roster
     drafts = drafts_of(clause, None, planned=True)
     drafts = [draft for draft in drafts if draft.kind not in {"note", "observation"}] or drafts
     if drafts and not (len(drafts) == 1 and drafts[0].kind in {"observation", "note"}):
-        return [_dated(PlanDraft(draft.kind, clause, draft.names, to=draft.fields.get("to"), missing=list(draft.missing), choices=draft.choices, made_by=draft.made_by), clause) for draft in drafts[:2]]
+        return [
+            _dated(
+                PlanDraft(
+                    draft.kind,
+                    clause,
+                    draft.names,
+                    to=draft.fields.get("to"),
+                    missing=list(draft.missing),
+                    choices=draft.choices,
+                    made_by=draft.made_by,
+                ),
+                clause,
+            )
+            for draft in drafts[:2]
+        ]
     kind = kind_named(clause)
     if kind is None and told is not None and clause.plain("again", "it", "same", "that", "them"):
         kind = told.kind
@@ -56,7 +74,7 @@ def plans_of(clause: Clause, before: PlanDraft | None, told: Draft | None) -> li
 
 
 def stop_of(clause: Clause) -> PlanDraft:
-    """ "stop feeding reminders for D": `of` names the kind that is stopped, None for all."""
+    """Of "stop feeding reminders for D": `of` names the kind that is stopped, None for all."""
     return _dated(PlanDraft("stop", clause, clause.names, of=kind_named(clause)), clause)
 
 
@@ -64,7 +82,11 @@ def kind_named(clause: Clause) -> str | None:
     """The kind a clause's words name, by verb or noun."""
     for item in clause.items:
         for sense in item.senses if item.kind == "word" else ():
-            if sense.category == "verb" and sense.value in KIND_OF_VERB and (sense.value != "lay" or item.text.startswith(("lay", "laid")) or clause.thing("sac", "eggs")):
+            if (
+                sense.category == "verb"
+                and sense.value in KIND_OF_VERB
+                and (sense.value != "lay" or item.text.startswith(("lay", "laid")) or clause.thing("sac", "eggs"))
+            ):
                 return KIND_OF_VERB[sense.value]
             if sense.category == "thing" and sense.value in KIND_OF_THING:
                 return KIND_OF_THING[sense.value]
@@ -75,7 +97,16 @@ def _dated(plan: PlanDraft, clause: Clause) -> PlanDraft:
     repeat = next((item for item in clause.dates if item.date and item.date.recur), None)
     marker = next((item for item in clause.items if item.kind == "word" and item.sense("plan", "true")), None)
     later = [item for item in clause.dates if marker and item.start > marker.start and item.date and item.date.on]
-    plan.date = repeat or (later[0] if later and len(clause.dates) > len(later) and not any(item.date and item.date.at for item in clause.dates) else None) or usable(clause) or next((item for item in clause.dates if item.date and (item.date.on or item.date.days)), None)
+    plan.date = (
+        repeat
+        or (
+            later[0]
+            if later and len(clause.dates) > len(later) and not any(item.date and item.date.at for item in clause.dates)
+            else None
+        )
+        or usable(clause)
+        or next((item for item in clause.dates if item.date and (item.date.on or item.date.days)), None)
+    )
     return plan
 
 

@@ -110,8 +110,10 @@ def read_quantity(tokens: tuple[Token, ...], at: int) -> tuple[Quantity, int] | 
     tail, index = _tail(tokens, index)
     sense = tail or sense or "exact"
     unit, index = unit_at(tokens, index)
+    half = 0.5 if unit and stands(tokens, index, ("and", "a", "half")) else 0.0  # "an ounce and a half"
+    index += 3 if half else 0
     article = first.article and (sense != "exact" or first.low == 1)
-    quantity = Quantity(first.low, high, sense, unit, article)
+    quantity = Quantity(first.low + half, high + half, sense, unit, article and not half)
     return _second_bound(tokens, quantity, index) if unit else (quantity, index)
 
 

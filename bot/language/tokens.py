@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 PATTERN = re.compile(
     r"""
-    (?P<odd>(?:str8|in2)(?![a-z0-9]))
+    (?P<odd>(?:str8|in2|w/(?!e\b))(?![a-z0-9]))
   | (?P<chain>\d+(?:,\d{1,2}){2,}(?!\d))
   | (?P<number>\d+(?:[.,]\d+)?(?![.,]?\d)|\d+|[½¼¾])
   | (?P<word>[a-zà-öø-ÿ]+(?:'[a-zà-öø-ÿ]+)*'?)
@@ -125,12 +125,33 @@ def _heard(tokens: list[Token], at: int) -> Token:
     return token
 
 
+BEFORE_TO = {"going", "remember", "forgot", "ready", "need", "have"}
+BARE_VERBS = {
+    "feed",
+    "mist",
+    "check",
+    "water",
+    "move",
+    "weigh",
+    "count",
+    "do",
+    "be",
+    "go",
+    "rehouse",
+    "clean",
+    "ask",
+    "get",
+}
+"""Between these a texter's 2 is "to" ("remember 2 mist")."""
+
+
 def _is_preposition(tokens: list[Token], at: int) -> bool:
     """Whether a 2 or 4 is "to" or "for": after a word, before "the" and its like, or "down 2 5"."""
     if at == 0 or tokens[at - 1].kind != "word" or tokens[at].glued:
         return False
     before, following = tokens[at - 1].text, tokens[at + 1]
-    return following.text in DETERMINERS or (before in {"down", "up"} and following.kind == "number")
+    after_need = before in BEFORE_TO and tokens[at].raw == "2" and following.text in BARE_VERBS
+    return following.text in DETERMINERS or (before in {"down", "up"} and following.kind == "number") or after_need
 
 
 def _tokens_of(found: re.Match[str], flat: str, text: str, before: list[Token]) -> list[Token]:
@@ -143,7 +164,11 @@ def _tokens_of(found: re.Match[str], flat: str, text: str, before: list[Token]) 
         value = _number(found.group())
         return [Token(f"{value:g}", start, end, "number", raw, value=value, glued=glued)]
     if found.lastgroup == "odd":
-        return [Token({"str8": "straight", "in2": "into"}[found.group()], start, end, "word", raw, glued=glued)]
+        return [
+            Token(
+                {"str8": "straight", "in2": "into", "w/": "with"}[found.group()], start, end, "word", raw, glued=glued
+            )
+        ]
     if found.lastgroup == "word":
         texts, possessive = _word_texts(found.group())
         return [Token(part, start, end, "word", raw, possessive=possessive, glued=glued) for part in texts if part]

@@ -9,7 +9,7 @@ UNITS = {
     "cm": "cm", "cms": "cm", "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
     "inch": "in", "inches": "in", "in": "in", '"': "in", "ins": "in", "inchs": "in", "incher": "in",
     "g": "g", "gram": "g", "grams": "g", "gramme": "g", "grammes": "g", "gr": "g", "gm": "g", "gms": "g", "grm": "g",
-    "kg": "kg", "kgs": "kg", "kilo": "kg", "kilos": "kg", "mg": "mg", "oz": "oz", "ounce": "oz", "ounces": "oz", "ft": "ft",
+    "kg": "kg", "kgs": "kg", "kilo": "kg", "kilos": "kg", "mg": "mg", "oz": "oz", "ounce": "oz", "ounces": "oz", "ft": "ft", "feet": "ft", "foot": "ft",
     "lb": "lb", "lbs": "lb", "pound": "lb", "pounds": "lb",
     "c": "C", "celsius": "C", "centigrade": "C", "celcius": "C", "f": "F", "fahrenheit": "F", "farenheit": "F", "fahrenheight": "F",
     "degrees": "deg", "degree": "deg", "deg": "deg", "degs": "deg", "°": "deg", "º": "deg",
@@ -40,13 +40,23 @@ def _is_meant(tokens: tuple[Token, ...], at: int) -> bool:
     token = tokens[at]
     if token.text == "in":
         return _is_inches(tokens, at)
-    return token.glued or token.text not in {"c", "f"} or not token.raw.islower()
+    warm = at > 0 and 10 <= (tokens[at - 1].value or 0) <= 110
+    return token.glued or token.text not in {"c", "f"} or not token.raw.islower() or warm
 
 
 def _is_inches(tokens: tuple[Token, ...], at: int) -> bool:
-    """Whether "in" touches the number, or stands after a decimal where no place can follow it."""
+    """Whether "in" touches the number, or stands after a decimal or a measure's name where no place can follow it."""
     if tokens[at].glued:
         return True
     before = tokens[at - 1]
+    measured = {token.text for token in tokens[max(0, at - 5) : at]} & {
+        "legspan",
+        "span",
+        "length",
+        "body",
+        "dls",
+        "bl",
+        "long",
+    }
     closes = at + 1 >= len(tokens) or tokens[at + 1].kind == "mark"
-    return before.kind == "number" and "." in before.raw and closes
+    return before.kind == "number" and ("." in before.raw or bool(measured)) and closes

@@ -66,7 +66,11 @@ def _breaks(items: Sequence[Item], position: int) -> bool:
     item = items[position]
     if item.text == "/" and _between_numbers(items, position):
         return False
-    if item.text == "and" and _shapes(items[position - 4 : position]) and _shapes(items[position + 1 : position + 4]):
+    if (
+        item.text in {"and", "+", "&"}
+        and _shapes(items[max(0, position - 4) : position])
+        and _shapes(items[position + 1 : position + 4])
+    ):
         return False  # "plump as a pudding and really dark" is one look
     if item.kind == "mark":
         return item.text in BREAKS or (not item.text.isascii() and item.text not in {"°", "º"})

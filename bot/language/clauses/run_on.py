@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from bot.language.clauses.predicates import animal_predicate_follows, verb_follows
+from bot.language.units import G_IN, MM_IN
 
 if TYPE_CHECKING:
     from bot.language.items import Item
@@ -72,8 +73,10 @@ def _offered_to(items: Sequence[Item], position: int) -> bool:
     if not following or following[0].kind != "number":
         return False
     unit = following[0].quantity.unit if following[0].quantity else None
-    if unit and any(item.quantity and item.quantity.unit == unit for item in before):
-        return True
+    if unit and any(item.kind == "name" for item in before) and not any(item.prey for item in following):
+        return True  # "weighed the geckos this morning doreen 52 grams"
+    if any(item.quantity and item.quantity.unit in {*MM_IN, *G_IN} for item in before) and len(following) == 1:
+        return True  # "… winston 68"
     fed = any(item.prey for item in following) and any(item.prey for item in before)
     return fed and any(item.kind == "name" for item in before)
 

@@ -175,6 +175,8 @@ def _phrase(message: _Message, at: int) -> Phrase | None:
     """The longest phrase of the trade; it may run over a name only when it holds all of it ("fruit flies" and a colony called flies)."""
     tree, stop = vocabulary().tree, message.next_taken(at)
     whole = longest_match(tree, message.tokens, at)
+    if whole is not None and _halves(message.tokens, whole[0]):
+        whole = longest_match(tree, message.tokens[: whole[0] - 1], at)  # "ate | half a dozen"
     if whole is None or at in message.names or whole[0] <= stop:
         return whole
     inside = range(at + 1, whole[0])
@@ -182,6 +184,11 @@ def _phrase(message: _Message, at: int) -> Phrase | None:
     if held and not any(first in message.dates for first in inside):
         return whole
     return longest_match(tree, message.tokens[:stop], at)
+
+
+def _halves(tokens: tuple[Token, ...], last: int) -> bool:
+    """Whether a phrase ends with the "half" of "half a dozen"."""
+    return tokens[last - 1].text == "half" and text_at(tokens, last) in {"a", "an", "dozen"}
 
 
 def _quantity(message: _Message, at: int) -> tuple[Quantity, int] | None:

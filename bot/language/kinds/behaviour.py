@@ -62,6 +62,9 @@ def _told_already(scope: Scope, items: list[Item], signs: list[str]) -> bool:
         scope.use(*items)
         return True
     before = scope.before
+    if before is not None and before.kind == "moult" and before.clause is scope.clause and signs == ["hiding"]:
+        scope.use(*items)  # "found her shed in her hide"
+        return True
     if before is None or scope.names:
         return False
     if before.kind == "pairing" and "injured" not in signs:
@@ -124,10 +127,9 @@ def _is_sign(scope: Scope, item: Item) -> bool:
         return False
     at = position(clause, item)
     lead = clause.items[at - 1] if at else None
-    if lead is not None and _is_over(clause.items[:at]):
+    keeper_bitten = item.text in {"bitten", "nipped"} and any(other.text == "by" for other in clause.after(item)[:1])
+    if keeper_bitten or (lead is not None and _is_over(clause.items[:at])):
         return False
-    if item.text in {"bitten", "nipped"} and any(other.text == "by" for other in clause.after(item)[:1]):
-        return False  # the keeper was bitten
     if item.text == "out":
         return _is_outside(scope, lead, clause.items[at + 1] if at + 1 < len(clause.items) else None)
     if item.text in {"web", "webs"}:

@@ -163,7 +163,7 @@ def _inside(scope: Scope, number: Item) -> bool | None:
     texts = [item.text for item in after[:2]]
     if texts[:1] != ["in"] and texts != ["of", "them"]:
         return None
-    place = len(after) == 1 or after[1].kind in {"name", "date"} or after[1].text in INSIDE_WORDS
+    place = len(after) == 1 or after[1].kind in {"name", "date"} or after[1].text in {*INSIDE_WORDS, "them"}
     return place and not _lives(scope)
 
 

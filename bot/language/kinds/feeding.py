@@ -49,14 +49,12 @@ def _food_without_prey(scope: Scope, verb: Item | None) -> bool:
     if verb and outcome != "refused" and _dining_together(scope, verb):
         scope.use(verb, *scope.numbers)
         return False
-    if scope.planned and (verb is None or not verb.verb("feed", "eat")):
+    if (scope.planned and (verb is None or not verb.verb("feed", "eat"))) or (verb and _took_animals(scope, verb)):
         return False
     if verb is None and _belongs_before(scope):
         return False
     if verb is None and _outcome_of_another_act(scope):
         scope.use(*outcome_items)
-        return False
-    if verb is not None and _took_animals(scope, verb):
         return False
     taken = verb is not None and verb.verb("take", "eat") and outcome is None
     return not taken or bool(scope.planned or scope.numbers or scope.names)

@@ -103,7 +103,7 @@ def _put_somewhere(scope: Scope) -> Item | None:
     verb = scope.verb("put")
     if verb is None or scope.prey() or scope.plain("male"):
         return None
-    if scope.thing("water", "dampness", "substrate", "leftovers", "mould"):
+    if scope.thing("water", "dampness", "substrate", "leftovers", "mould", "equipment"):
         return None
     after = scope.clause.after(verb)
     moved = any(item.kind in {"name", "number"} or item.text in MOVED_ONES for item in after)

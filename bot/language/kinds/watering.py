@@ -19,7 +19,7 @@ def watering(scope: Scope) -> list[Draft]:
     """Dish filled, changed, taken out; water given."""
     verb = next((item for item in scope.free if item.verb("water") and (scope.planned or _is_past(item))), None)
     thing = scope.thing("water", "watering")
-    act = scope.verb(*WATER_VERBS) or scope.plain(*WATER_DONE)
+    act = scope.verb(*WATER_VERBS) or scope.plain(*WATER_DONE, "out")
     if verb is None and not (thing and (act or _water_given(scope, thing))):
         return []
     if scope.verb("mist") or (scope.thing("dampness") and not scope.verb("fill")):
@@ -55,7 +55,7 @@ def _bare_list(scope: Scope) -> bool:
 
 
 def _goes_with_water(item: Item) -> bool:
-    done = item.verb("fill", "clean", "change", "get", "offer", "remove", "put", "water")
+    done = item.verb("fill", "clean", "change", "get", "offer", "remove", "put", "water") or item.text == "out"
     return done or item.thing("water", "watering")
 
 
@@ -93,7 +93,7 @@ def _goes_with_mist(item: Item) -> bool:
 def _adjective(scope: Scope, item: Item) -> bool:
     """Whether "wet" says how it is, not what was done: "the boxes are still wet"."""
     before = scope.clause.before(item)
-    if item.text not in {"wet", "damp"} or scope.thing("dampness"):
+    if item.text not in {"wet", "damp"} or scope.thing("dampness", "substrate"):
         return False
     ordered = scope.planned and not before
     return not ordered and (not before or before[-1].text != "to")

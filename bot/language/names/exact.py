@@ -49,6 +49,8 @@ def _longest(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> tuple[in
 def key_at(tokens: tuple[Token, ...], at: int) -> str:
     """What a token inside a name is compared by: number words as figures ("too" is a misheard two)."""
     text = text_at(tokens, at)
+    if at < len(tokens) and tokens[at].raw.isdigit():
+        return tokens[at].raw  # also where dictation's "2" and "4" were opened to "to" and "for"
     return NUMBER_WORDS.get(text, "2" if text == "too" else text)
 
 
@@ -63,13 +65,21 @@ def _may_be_name(tokens: tuple[Token, ...], at: int) -> bool:
     token = tokens[at]
     if len(token.text) > 1:
         return True
-    if at and tokens[at - 1].kind == "number" and tokens[at - 1].end == token.start:
+    if at and _after_measure(tokens, at):
         return False
     if token.possessive or token.text not in {"a", "i"}:
         return True
     if token.text == "i":
         return False
     return _large_a_is_name(tokens, at) if token.raw == "A" else _small_a_is_name(tokens, at)
+
+
+def _after_measure(tokens: tuple[Token, ...], at: int) -> bool:
+    """Whether a lone letter is the unit of the number before it: "20°C", "24 c", "12g"."""
+    before = tokens[at - 1]
+    degrees = before.text in {"°", "º", "degrees", "deg"} and tokens[at].text in {"c", "f"}
+    warm = before.kind == "number" and tokens[at].text in {"c", "f"} and 10 <= (before.value or 0) <= 110
+    return degrees or warm or (before.kind == "number" and before.end == tokens[at].start)
 
 
 def _large_a_is_name(tokens: tuple[Token, ...], at: int) -> bool:
@@ -100,7 +110,10 @@ def _is_verb(text: str) -> bool:
 
 def part_of_name(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
     """One word of a longer name ("the tower"): the one that has it, or a question between several; "a tank" is no name."""
-    names = index.partial.get(tokens[at].text)
+    text = tokens[at].text
+    names = index.partial.get(text)
+    if names is None and text.endswith("s") and len(index.partial.get(text[:-1], ())) > 1:
+        return NameSpan(at, at + 1, index.partial[text[:-1]], "many")  # "the keiths" for Big Keith and Little Keith
     if (
         names is None
         or (at and text_at(tokens, at - 1) in VAGUE_LEADS)

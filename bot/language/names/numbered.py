@@ -11,6 +11,7 @@ from bot.language.vocabulary import longest_match, vocabulary
 
 RANGES = {"-", "to", "through", "thru", "till", "until"}
 NUMBER_SIGNS = {"#", "no", "number", "numbers", "nr", "nos"}
+SPANS = {"day", "days", "week", "weeks", "month", "months", "hour", "hours", "minute", "minutes", "times", "wks", "hrs"}
 COUNTED = {"prey", "state", "thing"}
 NO_NOUN = JOINERS | RANGES | ARTICLES
 
@@ -63,7 +64,11 @@ def _labels(tokens: tuple[Token, ...], at: int, base: Base, *, plural: bool) -> 
     cursor, last, range_from = at, at, None
     while cursor < len(tokens):
         label = _label(tokens, cursor, base.members)
-        if label is None or (labels and range_from is None and not plural and starts_amount(tokens, cursor)):
+        chain = _chain(tokens[cursor], base.members) if plural else []
+        if chain:
+            labels += chain[:-1]
+            label = chain[-1]
+        if label is None or (range_from is None and _counts(tokens, cursor, first=not labels, plural=plural)):
             break
         labels += _between(range_from, label, base.members) if range_from else [label]
         last = cursor + 1
@@ -75,6 +80,12 @@ def _labels(tokens: tuple[Token, ...], at: int, base: Base, *, plural: bool) -> 
         range_from = label if link in RANGES else None
         cursor = _past_repeat(tokens, after, base.words)
     return labels, last
+
+
+def _chain(token: Token, members: dict[str, str]) -> list[str]:
+    """The labels of "tubs 1,2", which is written like a decimal number."""
+    parts = token.raw.split(",") if token.kind == "number" else []
+    return parts if len(parts) > 1 and all(part in members for part in parts) else []
 
 
 def _goes_on(tokens: tuple[Token, ...], at: int, members: dict[str, str]) -> bool:
@@ -114,12 +125,21 @@ def _link(tokens: tuple[Token, ...], at: int) -> tuple[str | None, int]:
     return None, at
 
 
+def _counts(tokens: tuple[Token, ...], at: int, *, first: bool, plural: bool) -> bool:
+    """Whether the number is an amount and no label: a first one only after a plural ("groups 4 crickets each")."""
+    if first:
+        return plural and text_at(tokens, at + 1) not in RANGES and starts_amount(tokens, at)
+    return starts_amount(tokens, at)
+
+
 def starts_amount(tokens: tuple[Token, ...], at: int) -> bool:
     """Whether a number belongs to what follows ("tub 1, 2 crickets") rather than to the list of places."""
     after = text_at(tokens, at + 1)
     if not after or tokens[at + 1].kind == "mark":
         return after in {"%", '"'}
-    return after in {"in", "for", "from", "to"} or after in UNITS or _noun_follows(tokens, at + 1)
+    if after == "to":
+        return at + 2 < len(tokens) and tokens[at + 2].kind != "number"
+    return after in {"in", "for", "from", "x"} or after in UNITS or after in SPANS or _noun_follows(tokens, at + 1)
 
 
 def _noun_follows(tokens: tuple[Token, ...], at: int) -> bool:

@@ -55,7 +55,7 @@ def _labels(items: list[Item], position: int) -> tuple[int, list[str]]:
 
 
 def _is_animal_act(item: Item) -> bool:
-    return any(sense.agent == "animal" for sense in item.senses) and not item.thing()
+    return any(sense.agent == "animal" for sense in item.senses) and not item.thing() and not item.verb("die")
 
 
 def _listed(items: list[Item], position: int) -> tuple[int, list[str]]:

@@ -58,10 +58,13 @@ def _parts(item: Item) -> bool:
 def _means_prey(items: list[Item], position: int) -> bool:
     """Whether a colony's name is here the prey it is named for: fed to somebody, counted, wanted."""
     stretch, at = _stretch(items, position)
-    others = any(other.kind == "name" and other is not items[position] and not other.prey for other in stretch)
+    if any(other.text in {"except", "but", "bar"} for other in items[max(0, position - 2) : position]):
+        return False
     if _contrasted(items):
         return True
-    if _is_owner(stretch, at) or (not others and any(other.verb(*BY_HEADS) for other in stretch)):
+    others = _others_named(stretch, items[position])
+    counted = not others and (_guessed(stretch, at) or any(other.verb(*BY_HEADS) for other in stretch))
+    if counted or _is_owner(stretch, at):
         return False
     if others or any(other.kind == "number" for other in stretch[max(0, at - 3) : at]) or _asks_how_many(stretch):
         return True
@@ -69,6 +72,19 @@ def _means_prey(items: list[Item], position: int) -> bool:
         return False
     kept = at > 0 and stretch[at - 1].verb("feed", "mist", "water", "clean")
     return any(other.kind == "name" and (kept or not other.prey) for other in items[:position])
+
+
+def _others_named(stretch: list[Item], own: Item) -> bool:
+    """Whether animals of another place are named beside the colony."""
+    names = [other for other in stretch if other.kind == "name" and other is not own and not other.prey]
+    return any(own.name is None or other.name is None or other.name.places != own.name.places for other in names)
+
+
+def _guessed(stretch: list[Item], at: int) -> bool:
+    """Whether a colony is counted: "at least 20 isos under the bark"."""
+    counts = [other.quantity for other in stretch[max(0, at - 2) : at] if other.quantity]
+    fed = any(other.verb("feed", "offer", "get", "eat", "take") for other in stretch)
+    return bool(counts) and counts[-1].sense != "exact" and not fed
 
 
 def _contrasted(items: list[Item]) -> bool:

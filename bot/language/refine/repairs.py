@@ -80,6 +80,8 @@ def _after_denied(rest: list[Item]) -> list[Item]:
     """What follows what is denied ("no not a locust, a cricket"), if there is anything."""
     denied = next((at for at, item in enumerate(rest) if _sort(item) and not _is_article(item)), None)
     following = rest[denied + 1 :] if denied is not None else []
+    while following and following[0].kind == "mark":
+        following = following[1:]
     return following if any(_sort(item) for item in following) else rest
 
 
