@@ -66,10 +66,11 @@ def rewrite(scene: Scene, row: EntryRow, entry: Entry, message_id: int | None = 
     if row.mood != "log":
         return _rewrite_plan(scene, row, entry, origin)
     said = take_back(scene, [row])
-    made = (
-        {"made_place": True} if row.fields.get("made_place") and entry.fields.get("to") == row.fields.get("to") else {}
-    )
-    written = write_entry(scene.refreshed(), entry, origin, row.id, made)
+    same_place = entry.fields.get("to") == row.fields.get("to")
+    kept = {name: row.fields[name] for name in ("made_place", "plan") if row.fields.get(name)}
+    if not same_place:
+        kept.pop("made_place", None)
+    written = write_entry(scene.refreshed(), entry, origin, row.id, kept)
     return written + Written(remarks=said + close_made_places(scene, [row]))
 
 

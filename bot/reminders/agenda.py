@@ -9,7 +9,7 @@ from datetime import date
 from bot.answers.feeders import totals
 from bot.answers.task_words import held_back, say_task
 from bot.answers.view import View
-from bot.answers.wards import due_list, make_round
+from bot.answers.wards import Round, make_round, tasks_of
 from bot.care.due import DUE, HELD, NOT_YET, OVERDUE, Task, Ward
 from bot.care.rules import effective, rules_of
 from bot.care.settling import LOOK_IN_DAYS, look_ins
@@ -23,12 +23,13 @@ _ASKED = re.compile(
 
 
 def agenda(view: View) -> Agenda:
-    """Tasks, look-ins and prey totals of a collection at the moment of the view."""
-    tasks = due_list(view)
+    """Tasks, look-ins and prey totals of a collection at the moment of the view, by one reading of it."""
+    made = make_round(view, heads=True)
+    tasks = tasks_of(view, made)
     looked_after = {task.ward for task in tasks if task.kind == LOOK_IN and task.state != HELD}
-    looks = tuple(_look_ins(view, looked_after)) if looked_after else ()
+    looks = tuple(_look_ins(view, made, looked_after)) if looked_after else ()
     hungry = any(task.kind == "feeding" and task.state in (DUE, OVERDUE) for task in tasks)
-    prey = totals(view) if hungry else []
+    prey = totals(view, made=made) if hungry else []
     take_out = [f"Take out: {', '.join(prey)}"] if prey else []
     return Agenda([_item(view, task) for task in tasks], looks, take_out)
 
@@ -54,9 +55,9 @@ def _item(view: View, task: Task) -> Item:
 
 
 def _key(view: View, task: Task) -> str:
-    """What names a task over days and renamings: the plan it comes from, else whom it is for and what is done."""
-    if task.plan is not None:
-        return f"plan {task.plan}"
+    """What names a task over days and renamings: whom it is for, and the plan it comes from or what is done."""
+    if task.plan is not None:  # one plan may name several, and each of them is a task by itself
+        return f"plan {task.plan} {_named(view, task.ward)}".rstrip()
     scope = f" {task.does['scope']}" if task.kind == "cleaning" and "scope" in task.does else ""
     return f"{_named(view, task.ward)} {task.kind}{scope}"
 
@@ -69,10 +70,10 @@ def _named(view: View, ward: str) -> str:
     return f"occupant {subject.occupant_id}" if subject.occupant_id is not None else f"place {subject.enclosure_id}"
 
 
-def _look_ins(view: View, names: Iterable[str]) -> Iterator[LookIn]:
+def _look_ins(view: View, made: Round, names: Iterable[str]) -> Iterator[LookIn]:
     """The look-ins of these wards up to today that no sighting has answered, those of the days before too."""
     wanted = set(names)
-    for ward in make_round(view).wards:
+    for ward in made.wards:
         if ward.name in wanted and ward.moved is not None:
             yield from _after_move(view, ward)
 

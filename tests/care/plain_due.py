@@ -238,7 +238,7 @@ class PlainEngine(PlainRules):
         state = "not yet" if days is None or self.today < days[0] else "due" if self.today <= days[1] else "overdue"
         active: list[tuple[date | None, str]] = [*holds]
         stopping = "check" if kind == "look-in" else kind
-        for stop in reversed(self.standing_stops()):
+        for stop in reversed(self.standing_stops() if kind != "leftovers" else []):
             end = self.stop_end(stop)
             older = plan is None or plan.id < stop.id
             if self.stops_task(stop, stopping) and older and (end is None or self.today < end):

@@ -190,3 +190,12 @@ def test_the_size_may_come_from_the_leg_span() -> None:
     fed(tale, 1)
     tale.log("measurement", 1, measure="legspan", value=(20, 20))
     assert tale.task("feeding", 2).earliest == day(4)
+
+
+def test_live_prey_is_asked_about_though_reminders_are_stopped() -> None:
+    """A stop of everything holds the chores and not this question, for a live cricket can injure a moulting animal."""
+    tale = Tale()
+    tale.log("feeding", 4, prey="cricket", prey_state="live", quantity=[2, 2])
+    tale.plan("stop", 4)
+    assert tale.task("leftovers", 5).state == "due"
+    assert tale.task("feeding", 30).hold == "stop"

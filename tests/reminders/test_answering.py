@@ -157,3 +157,29 @@ def test_a_reminder_of_nobody_is_done_as_a_note(house: House) -> None:
     house.wait("03-04 19:05")
     assert "order crickets" in house.say("done").text
     assert house.wait("03-06 12:00") == []
+
+
+def test_one_plan_for_several_is_a_task_for_each(house: House) -> None:
+    """A reminder that names B and D asks for both, and what is done of one leaves the other."""
+    house.say("no reminders for B")
+    house.say("no reminders for D")
+    house.say("remind me to check B and D on the 4th at 7pm")
+    ((_, reminder), *_rest) = [one for one in house.wait("03-04 19:05") if "Reminder" in one[1].text]
+    assert "group B" in reminder.text
+    assert "group D" in reminder.text
+    house.say("one by one")
+    house.say("done")
+    assert [(row.kind, len(row.subjects)) for row in house.entries() if row.on == date(2026, 3, 4)] == [("note", 1)]
+    assert "group D" in house.say("done").text
+
+
+def test_a_corrected_answer_still_answers_its_plan(house: House) -> None:
+    """The note that a reminder is done is put on another day: the reminder does not stand again."""
+    house.say("no reminders for B")
+    house.say("no reminders for D")
+    house.say("remind me to order crickets on the 4th at 7pm")
+    house.wait("03-04 19:05")
+    house.say("done")
+    assert "Changed" in house.say("no, that was yesterday").text
+    assert [row.fields.get("plan") is not None for row in house.entries() if row.kind == "note"] == [True]
+    assert house.wait("03-06 12:00") == []

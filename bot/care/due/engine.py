@@ -10,7 +10,7 @@ from bot.care.due.holds import Hold, away_hold, governing, stop_hold
 from bot.care.due.model import DUE, HELD, NOT_YET, OVERDUE, Away, Task, Ward
 from bot.care.due.routine import Routine, routines
 from bot.care.due.scene import Scene, scene_of
-from bot.care.due.single import dated, leftovers, looking_in, passed_limit
+from bot.care.due.single import LEFTOVERS, dated, leftovers, looking_in, passed_limit
 from bot.care.words import short_day
 
 
@@ -44,8 +44,12 @@ def _state(days: tuple[date, date] | None, today: date) -> str:
 
 
 def _general(scene: Scene, one: Routine, state: str) -> Iterator[Hold]:
-    """Stops hold whatever they name; a holiday holds what would be due."""
-    stop = stop_hold(scene, "check" if one.kind == "look-in" else one.kind, one.plan) if scene.rules.stops else None
+    """Stops hold whatever they name; a holiday holds what would be due.
+
+    Live prey still in there is asked about all the same: it can injure a moulting animal, and "no reminders" is about chores.
+    """
+    asked = scene.rules.stops and one.kind != LEFTOVERS
+    stop = stop_hold(scene, "check" if one.kind == "look-in" else one.kind, one.plan) if asked else None
     if stop is not None:
         yield stop
     if state in {DUE, OVERDUE} and scene.away and (hold := away_hold(scene)) is not None:

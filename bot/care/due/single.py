@@ -14,6 +14,9 @@ from bot.care.sheet import Row
 from bot.care.tasks import CARE_KINDS
 from bot.care.words import nth, number
 
+LEFTOVERS = "leftovers"
+"""The task of asking whether live prey is out."""
+
 LEFTOVERS_ASKED = 7
 """Days for which it is asked whether live prey is out: after that it is eaten, dead or found."""
 
@@ -32,7 +35,7 @@ def leftovers(scene: Scene) -> Iterator[Routine]:
     prey = str(fed.fields.get("prey") or "live prey")
     day = shifted(fed.day, 1)
     asked = f"is the {prey} offered on {nth(fed.day, scene.today)} out? a live {prey} can injure a moulting animal"
-    yield Routine("leftovers", (day, day), asked.replace("a live live", "live"), (fed,), does=(("scope", "spot"),))
+    yield Routine(LEFTOVERS, (day, day), asked.replace("a live live", "live"), (fed,), does=(("scope", "spot"),))
 
 
 def _live(scene: Scene, fed: Fact) -> bool:
