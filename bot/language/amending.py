@@ -14,18 +14,19 @@ if TYPE_CHECKING:
     from bot.language.items import Item, Tagged
 
 LEAD = (
-    r"(?:(?:oh no|no|nope|oh|ugh|oops|whoops|sorry|wait|please|actually|um|er|ok|okay|damn|argh|shit|ah|eh|hang on|hold on"
-    r"|my bad|my mistake|crap|bollocks|bugger|d'oh|doh|can you|could you|pls|just|nah|yeah|right|hmm|that's wrong|that is wrong)\b[ ,.!:-]*+)*+"
+    r"(?:(?:oh no|no|nope|oh|ugh|oops|whoops|sorry|wait|please|actually|um|er|ok|okay|damn|argh|shit|ah|eh|hang on"
+    r"|hold on|my bad|my mistake|crap|bollocks|bugger|d'oh|doh|can you|could you|pls|just|nah|yeah|right|hmm"
+    r"|that's wrong|that is wrong)\b[ ,.!:-]*+)*+"
 )
 LAST = (
     r"(?:(?:that|it|this|the|my|those|them|what i (?:just )?(?:said|wrote|logged|sent)"
     r"|(?:the |my |that )?(?:last|previous|latest)(?: one| entry| log| message| bit| thing| line| note)?"
     r"|(?:that |the )?(?:one|entry|log|message|lot))"
-    r"(?: (?:one|entry|log|message|bit|lot|last one|last entry|last bit|last message|last log|last line|last thing|last))?)"
+    r"(?: (?:one|entry|log|message|bit|lot|last(?: one| entry| bit| message| log| line| thing)?))?)"
 )
 TAKING_BACK = (
-    r"scrap|delete|remove|cancel|erase|scratch|bin|drop|forget|ignore|disregard|retract|revert|strike|withdraw|kill|unlog"
-    r"|discard|take back|wipe|lose|nix|forget about|get rid of|undo|chuck|rub out|cross out"
+    r"scrap|delete|remove|cancel|erase|scratch|bin|drop|forget|ignore|disregard|retract|revert|strike|withdraw|kill"
+    r"|unlog|discard|take back|wipe|lose|nix|forget about|get rid of|undo|chuck|rub out|cross out"
 )
 RETRACTION = (
     rf"undo(?: {LAST})?|(?:{TAKING_BACK})(?: {LAST})|take {LAST} (?:back|out|off)"

@@ -12,17 +12,18 @@ if TYPE_CHECKING:
 
 FOOD = ("feeders", "food", "livefood", "live food", "bugs")
 NEEDING = (
-    "need", "order", "buy", "get", "use", "require", "last me", "go through", "get through", "enough", "going to need",
-    "pick up", "needed", "plan on", "should i", "get in", "stock up",
+    "need", "order", "buy", "get", "use", "require", "last me", "go through", "get through", "enough",
+    "going to need", "pick up", "needed", "plan on", "should i", "get in", "stock up",
 )  # fmt: skip
 HOW_MUCH = ("how many", "how much", "what", "have i got enough", "enough", "do i need", "many", "needed", "how much")
 WHOLE_DAY = (
     "what did i do", "what did we do", "what have i done", "what have we done", "what was done", "what did i log",
-    "what was logged", "what got done", "what happened", "what did i get done", "what have i logged", "what went on",
+    "what was logged", "what got done", "what happened", "what did i get done", "what have i logged",
+    "what went on",
 )  # fmt: skip
 HELP = (
-    "what can you do", "what can i say", "what can i ask", "how do you work", "how does this work", "how do i use you",
-    "what do you do", "what can i type", "help me",
+    "what can you do", "what can i say", "what can i ask", "how do you work", "how does this work",
+    "how do i use you", "what do you do", "what can i type", "help me",
 )  # fmt: skip
 WHY = ("why", "how come", "what makes", "how do you know", "where did you get", "where does that")
 WHO = (
@@ -30,33 +31,35 @@ WHO = (
     "what animals", "which of", "list everyone", "list the ones", "list those",
 )  # fmt: skip
 COMING = (
-    "next", "when should", "when do i need", "when does", "when do", "when is", "when am i", "when will", "when are",
-    "due next", "how soon", "when can i",
+    "next", "when should", "when do i need", "when does", "when do", "when is", "when am i", "when will",
+    "when are", "due next", "how soon", "when can i",
 )  # fmt: skip
 GONE = ("last", "did", "was", "were", "ago", "had", "has", "have", "eaten", "fed last")
 DUE = (
-    "due", "overdue", "outstanding", "behind", "to do list", "todo list", "on the list", "jobs", "chores", "tasks", "agenda",
+    "due", "overdue", "outstanding", "behind", "to do list", "todo list", "on the list", "jobs", "chores", "tasks",
+    "agenda",
 )  # fmt: skip
 CARE = (
-    "do", "doing", "done", "feeding", "misting", "watering", "attention", "cleaning", "fed", "food", "water", "doing today",
-    "see to", "seeing to",
+    "do", "doing", "done", "feeding", "misting", "watering", "attention", "cleaning", "fed", "food", "water",
+    "doing today", "see to", "seeing to",
 )  # fmt: skip
 OPEN_WORK = (
     "what is left to do", "what have i got to do", "what do i have to do", "what should i do", "what is on today",
-    "what is on for", "what is planned", "to do", "what must i do", "what is next", "what must be done", "must be done",
-    "have to be done", "to be done", "needs to be done", "left to do",
+    "what is on for", "what is planned", "to do", "what must i do", "what is next", "what must be done",
+    "must be done", "have to be done", "to be done", "needs to be done", "left to do",
 )  # fmt: skip
 WHOM = ("what", "who", "anything", "anyone", "which", "does anyone", "does anything", "what is on", "anybody")
 CLIMATE_WORDS = {
-    "humid", "humidity", "warm", "hot", "cold", "temp", "temperature", "damp", "dry", "rh", "wet", "temps", "readings",
-    "reading", "conditions", "climate", "degrees", "hum", "cool", "hygro", "moist",
+    "humid", "humidity", "warm", "hot", "cold", "temp", "temperature", "damp", "dry", "rh", "wet", "temps",
+    "readings", "reading", "conditions", "climate", "degrees", "hum", "cool", "hygro", "moist",
 }  # fmt: skip
 SIZE_WORDS = {
-    "big", "large", "heavy", "long", "size", "legspan", "weigh", "weight", "heavily", "wide", "measure", "tall", "weighs",
-    "leg span", "grown", "body length", "sizes", "dls", "fat", "small",
+    "big", "large", "heavy", "long", "size", "legspan", "weigh", "weight", "heavily", "wide", "measure", "tall",
+    "weighs", "leg span", "grown", "body length", "sizes", "dls", "fat", "small",
 }  # fmt: skip
 ASKS_SIZE = (
-    "how", "what", "what is", "size of", "size", "weight of", "legspan of", "last", "show me", "current", "latest", "is", "does",
+    "how", "what", "what is", "size of", "size", "weight of", "legspan of", "last", "show me", "current", "latest",
+    "is", "does",
 )  # fmt: skip
 ASKS_DAY_OF_SIZE = (
     "when did", "when was", "last weighed", "last measured", "when were", "how long since", "how long ago",
@@ -66,26 +69,27 @@ OTHER_NUMBERS = (
     "how many times", "how many days", "how many weeks", "how many eggs", "how many moults", "how many molts",
 )  # fmt: skip
 HEADS = (
-    "how many", "headcount", "head count", "count for", "how many are", "number of", "what is the count", "current count",
-    "how large is the group", "heads", "tally", "how many have",
+    "how many", "headcount", "head count", "count for", "how many are", "number of", "what is the count",
+    "current count", "how large is the group", "heads", "tally", "how many have",
 )  # fmt: skip
 LAST = (
-    "when", "how long since", "how long is it since", "how long ago", "last", "how long has it been", "how long has",
-    "how many days since", "most recent", "latest", "how long", "what date", "what day", "which day", "days since",
-    "what was the last", "last time", "how many weeks since", "how long have",
+    "when", "how long since", "how long is it since", "how long ago", "last", "how long has it been",
+    "how long has", "how many days since", "most recent", "latest", "how long", "what date", "what day",
+    "which day", "days since", "what was the last", "last time", "how many weeks since", "how long have",
 )  # fmt: skip
 SHOWN = (
-    "show", "show me", "history", "log", "logs", "list", "records", "record", "timeline", "entries", "notes", "pull up",
-    "bring up", "everything", "summary", "story", "diary", "look up", "what did we log", "what has", "what have", "happened",
-    "been up to", "going on", "update on", "what is new", "logged", "print", "up to", "can i see", "let me see", "give me",
+    "show", "show me", "history", "log", "logs", "list", "records", "record", "timeline", "entries", "notes",
+    "pull up", "bring up", "everything", "summary", "story", "diary", "look up", "what did we log", "what has",
+    "what have", "happened", "been up to", "going on", "update on", "what is new", "logged", "print", "up to",
+    "can i see", "let me see", "give me",
 )  # fmt: skip
 SHOWN_BY_KIND = (
-    "history", "log", "logs", "show", "show me", "records", "record", "timeline", "entries", "list", "what did we log",
-    "pull up", "can i see", "logged", "everything", "happened", "bring up", "give me",
+    "history", "log", "logs", "show", "show me", "records", "record", "timeline", "entries", "list",
+    "what did we log", "pull up", "can i see", "logged", "everything", "happened", "bring up", "give me",
 )  # fmt: skip
 SHOWN_SURELY = (
-    "history", "log for", "show me", "show", "timeline", "entries", "records", "pull up", "bring up", "can i see", "log",
-    "everything", "give me",
+    "history", "log for", "show me", "show", "timeline", "entries", "records", "pull up", "bring up", "can i see",
+    "log", "everything", "give me",
 )  # fmt: skip
 
 

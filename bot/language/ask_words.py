@@ -8,16 +8,17 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 KIND_OF_VERB = {
-    "feed": "feeding", "eat": "feeding", "take": "feeding", "refuse": "feeding", "mist": "misting", "water": "watering",
-    "clean": "cleaning", "spotclean": "cleaning", "moult": "moult", "move": "move", "split": "move", "join": "move",
-    "count": "count", "die": "death", "buy": "arrival", "arrive": "arrival", "sell": "departure", "giveaway": "departure",
-    "pair": "pairing", "introduce": "pairing", "hatch": "sac", "lay": "sac", "weigh": "measurement", "measure": "measurement",
+    "feed": "feeding", "eat": "feeding", "take": "feeding", "refuse": "feeding", "mist": "misting",
+    "water": "watering", "clean": "cleaning", "spotclean": "cleaning", "moult": "moult", "move": "move",
+    "split": "move", "join": "move", "count": "count", "die": "death", "buy": "arrival", "arrive": "arrival",
+    "sell": "departure", "giveaway": "departure", "pair": "pairing", "introduce": "pairing", "hatch": "sac",
+    "lay": "sac", "weigh": "measurement", "measure": "measurement",
 }  # fmt: skip
 KIND_OF_THING = {
-    "feeding": "feeding", "misting": "misting", "watering": "watering", "cleaning": "cleaning", "fullclean": "cleaning",
-    "cleanout": "cleaning", "spotclean": "cleaning", "exuvia": "moult", "moving": "move", "sac": "sac", "death": "death",
-    "pairing": "pairing", "weighing": "measurement", "weight": "measurement", "substrate": "cleaning", "water": "watering",
-    "count": "count", "eggs": "sac",
+    "feeding": "feeding", "misting": "misting", "watering": "watering", "cleaning": "cleaning",
+    "fullclean": "cleaning", "cleanout": "cleaning", "spotclean": "cleaning", "exuvia": "moult", "moving": "move",
+    "sac": "sac", "death": "death", "pairing": "pairing", "weighing": "measurement", "weight": "measurement",
+    "substrate": "cleaning", "water": "watering", "count": "count", "eggs": "sac",
 }  # fmt: skip
 ACT_NOUNS = ("feeding", "misting", "watering", "cleaning", "weighing")
 SAID_OF_MANY_ACTS = {"take", "clean", "get", "count"}

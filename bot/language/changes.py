@@ -17,18 +17,18 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 SMALL_WORDS = {
-    "the", "a", "an", "it", "was", "is", "that", "they", "were", "them", "those", "of", "on", "in", "at", "for", "to", "not",
-    "be", "been", "should", "have", "had", "has", "did", "do", "i", "we", "she", "he", "her", "his", "its", "my", "our", "from",
-    "actually", "sorry", "no", "day", "time", "one", "ones", "and", "or", "but", "with", "by", "this", "tub", "box", "group",
-    "wrong", "correct", "than", "more", "less", "only", "mean", "meant", "said", "please", "again", "late", "too", "last",
-    "after", "all", "end", "later", "now",
+    "the", "a", "an", "it", "was", "is", "that", "they", "were", "them", "those", "of", "on", "in", "at", "for",
+    "to", "not", "be", "been", "should", "have", "had", "has", "did", "do", "i", "we", "she", "he", "her", "his",
+    "its", "my", "our", "from", "actually", "sorry", "no", "day", "time", "one", "ones", "and", "or", "but", "with",
+    "by", "this", "tub", "box", "group", "wrong", "correct", "than", "more", "less", "only", "mean", "meant",
+    "said", "please", "again", "late", "too", "last", "after", "all", "end", "later", "now",
 }  # fmt: skip
 ASKED_BY = {"why", "when", "who", "which", "what", "how", "is", "has", "did", "does"}
 TURNS = {"not", "rather than", "instead", "instead of", "and not"}
 ACTS = ("feed", "mist", "clean", "move", "eat", "take")
 DAY_MARKS = (
-    "day", "night", "morrow", "ago", "th", "st", "nd", "rd", "/", "-",
-    "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
+    "day", "night", "morrow", "ago", "th", "st", "nd", "rd", "/", "-", "jan", "feb", "mar", "apr", "may", "jun",
+    "jul", "aug", "sep", "oct", "nov", "dec",
 )  # fmt: skip
 
 Made = list[tuple[str, "Item"]]
@@ -51,7 +51,7 @@ class Changes:
 
 
 def contrast_in(items: list[Item]) -> int | None:
-    """Where "X not Y" or "not Y, X" turns: the position of "not" between two pieces of one sort. A question turns nowhere."""
+    """Where "X not Y" or "not Y, X" turns: the position of "not" between two pieces of one sort; no question turns."""
     if items and items[0].text in ASKED_BY:
         return None
     turns = (at for at, item in enumerate(items) if item.text in TURNS and item.kind not in {"name", "number"})

@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 LONGEST = 120  # characters
 SHORT = 8  # words; a longer text is a message of its own, not an answer
 NUMBER_FIELD = {
-    "count": "count", "move": "count", "moult": "number", "death": "number", "arrival": "number", "departure": "number",
-    "sac": "number",
+    "count": "count", "move": "count", "moult": "number", "death": "number", "arrival": "number",
+    "departure": "number", "sac": "number",
 }  # fmt: skip
 PLACE_LEADS = {"the", "a", "to", "in", "into", "it", "was", "went"}
 COMMON = {"kind", "subjects", "on", "at", "part"}
@@ -47,7 +47,7 @@ class Answer:
 
 
 def complete(pending: Meaning, text: str, now: datetime, roster: Roster) -> Meaning | None:
-    """The pending meaning completed by an answer: a choice's number or label, or the missing thing itself; else None."""
+    """The pending meaning completed by an answer (a choice's number or label, or what was missing); else None."""
     changes = _chosen(pending, text) or _said(pending, text, now, roster)
     return apply(pending, changes) if changes else None
 

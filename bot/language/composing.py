@@ -27,8 +27,8 @@ OUTDOORS = {
     "outside", "outdoors", "balcony", "garden", "weather", "here", "office", "work", "sunny", "street", "car",
 }  # fmt: skip
 STRONG_VERBS = (
-    "feed", "mist", "water", "clean", "spotclean", "moult", "move", "count", "die", "sell", "pair", "hatch", "weigh", "eat",
-    "lay",
+    "feed", "mist", "water", "clean", "spotclean", "moult", "move", "count", "die", "sell", "pair", "hatch",
+    "weigh", "eat", "lay",
 )  # fmt: skip
 PRONOUNS = {"it", "they", "them", "she", "he", "her", "him", "its", "their", "that"}
 ASKED_OF_SOMEBODY = {"last", "did", "next", "size", "headcount", "climate", "history", "why"}

@@ -138,7 +138,7 @@ def quantity_of(item: Item) -> Quantity:
 
 
 def value_of(item: Item, category: str, *values: str) -> str:
-    """What an item's sense of a category stands for (of one of the values, if any are given); empty where it has none."""
+    """What an item's sense of a category (and of one of the values, if given) stands for; empty where it has none."""
     sense = item.sense(category, *values)
     return sense.value if sense else ""
 

@@ -29,7 +29,7 @@ def only_names(clause: Clause) -> bool:
 
 
 def adds_names(clause: Clause, before: Draft) -> bool:
-    """Whether the clause only adds names to the act told before ("… and mochi's too", "then D"); then they are added."""
+    """Whether the clause only adds names to the act before ("… and mochi's too", "then D"); then they are added."""
     added = clause.joiner in ADDING and before.names and before.clause.number == clause.number and only_names(clause)
     if not added and not (_also(clause) and before.kind not in {"note", ""}):
         return False

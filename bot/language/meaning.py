@@ -18,7 +18,7 @@ from datetime import date, time
 from typing import Any
 
 Fields = Mapping[str, Any]
-"""An entry's own fields, as the parse contract names them: quantity [low, high], prey, outcome, to, count, signs, …"""
+"""An entry's own fields as the parse contract names them: quantity [low, high], prey, outcome, to, signs, …"""
 
 
 @dataclass(frozen=True, slots=True)

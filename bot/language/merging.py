@@ -58,7 +58,7 @@ def _day(draft: Draft) -> object:
 
 
 def without_headings(drafts: list[Draft]) -> list[Draft]:
-    """The drafts without those that are told in detail right after: "fed the mantids: Violet got two flies, Ghost three"."""
+    """The drafts without those told in detail right after: "fed the mantids: Violet got two flies, Ghost three"."""
     kept = []
     for at, draft in enumerate(drafts):
         details = [other for other in drafts[at + 1 :] if _is_detail(other, draft)]

@@ -1,4 +1,4 @@
-"""Whether a clause asks: by its question word, its order of words, its mark, or as a noun phrase that can only be a question."""
+"""Whether a clause asks: by its question word, its order of words, its mark, or a noun phrase that can only ask."""
 
 from __future__ import annotations
 
@@ -11,33 +11,33 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 AUXILIARIES = {
-    "did", "does", "do", "has", "have", "is", "are", "was", "were", "had", "am", "will", "can", "could", "should", "shall",
+    "did", "does", "do", "has", "have", "is", "are", "was", "were", "had", "am", "will", "can", "could", "should",
+    "shall",
 }  # fmt: skip
 SUBJECTS = {
-    "i", "we", "you", "she", "he", "they", "it", "anyone", "anybody", "someone", "anything", "there", "any", "everyone",
-    "everybody", "all", "the", "my", "our", "either", "both", "those", "these", "that", "this",
+    "i", "we", "you", "she", "he", "they", "it", "anyone", "anybody", "someone", "anything", "there", "any",
+    "everyone", "everybody", "all", "the", "my", "our", "either", "both", "those", "these", "that", "this",
 }  # fmt: skip
 GROUP_SUBJECTS = {"the", "my", "our", "all", "both", "that", "this", "those", "these"}
 WH_WORDS = {"when", "what", "where", "who", "which", "how", "why"}
 STRONG_WORDS = WH_WORDS | {
-    "whose", "show me", "history", "anything", "tell me", "list", "can you show", "can you tell me", "could you tell me",
-    "do you know", "pull up", "bring up", "look up", "log for", "the log for", "record for", "timeline", "summary of",
-    "summary for", "show", "let me see", "has anyone", "remind me when", "remind me how", "remind me what", "i want to see",
-    "i need to know", "print", "records", "give me",
+    "whose", "show me", "history", "anything", "tell me", "list", "can you show", "can you tell me",
+    "could you tell me", "do you know", "pull up", "bring up", "look up", "log for", "the log for", "record for",
+    "timeline", "summary of", "summary for", "show", "let me see", "has anyone", "remind me when", "remind me how",
+    "remind me what", "i want to see", "i need to know", "print", "records", "give me",
 }  # fmt: skip
 AFTER_WH = AUXILIARIES | {
-    "would",
-    "needs", "need", "else", "time", "day", "much", "many", "long", "big", "humid", "warm", "hot", "old", "often", "ones", "one",
-    "heavy", "large", "happened", "damp", "last", "next", "is", "not", "come", "exactly", "far", "about", "on", "due", "kind",
-    "tubs", "groups", "animals", "on earth", "dry", "wet", "cold", "small", "wide", "tall", "of", "moulted", "ate", "fed", "got",
-    "still", "went", "in",
+    "would", "needs", "need", "else", "time", "day", "much", "many", "long", "big", "humid", "warm", "hot", "old",
+    "often", "ones", "one", "heavy", "large", "happened", "damp", "last", "next", "is", "not", "come", "exactly",
+    "far", "about", "on", "due", "kind", "tubs", "groups", "animals", "on earth", "dry", "wet", "cold", "small",
+    "wide", "tall", "of", "moulted", "ate", "fed", "got", "still", "went", "in",
 }  # fmt: skip
 REMINDERS = {"remind me", "remind us", "nudge me", "ping me"}
 ORDERING = {"set", "schedule", "make", "put", "add"}
 
 
 def asks(clause: Clause, opening: list[Item], end: str, *, last: bool) -> bool:
-    """Whether the clause asks. `opening` is the clause without greetings, `end` closes its sentence, whose `last` it may be."""
+    """Whether the clause asks. `opening` leaves out greetings; `end` closes the sentence whose `last` clause it may be."""
     if _orders(clause, opening):
         return False
     first = opening[0]
@@ -91,7 +91,7 @@ def _question_word(first: Item, rest: list[Item], end: str) -> bool:
 
 
 def _inverted(first: Item, rest: list[Item], end: str) -> bool:
-    """Whether an auxiliary before its subject asks; before a verb it only lacks its "I" ("have fed B", "was misting")."""
+    """Whether an auxiliary asks: before its subject it does, before a verb ("have fed B") it only lacks its "I"."""
     if end == "?":
         return True
     if not rest or not (rest[0].kind == "name" or rest[0].text in SUBJECTS):

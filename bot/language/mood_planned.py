@@ -11,14 +11,14 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 TOLD_WITHOUT_I = {
-    "put", "split", "shed", "spread", "cut", "water", "mist", "spray", "spot", "wet", "count", "measure", "size", "new", "top",
-    "pop", "mate",
+    "put", "split", "shed", "spread", "cut", "water", "mist", "spray", "spot", "wet", "count", "measure", "size",
+    "new", "top", "pop", "mate",
 }  # fmt: skip
 WEEKDAYS = {"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"}
 PARTS_OF_TODAY = ("morn", "after", "even", "night", "am", "pm", "arvo", "week", "month", "wk")
 WANTS_VERB = {
-    "needs", "need a", "needs a", "better", "will", "shall", "got to", "about to", "set", "plan", "time to", "reminder",
-    "schedule", "remind", "have to", "has to", "want to",
+    "needs", "need a", "needs a", "better", "will", "shall", "got to", "about to", "set", "plan", "time to",
+    "reminder", "schedule", "remind", "have to", "has to", "want to",
 }  # fmt: skip
 
 
@@ -82,7 +82,7 @@ def _names_this_day(words: str) -> bool:
 
 
 def _orders(clause: Clause, first: Item) -> bool:
-    """Whether a keeper's verb in its base form opens the clause: an order, unless it may as well be a past ("put", "shed")."""
+    """Whether a keeper's verb in its base form opens the clause: an order, unless it may be a past ("put", "shed")."""
     verb = first.sense("verb")
     if verb is None or verb.agent != "keeper" or first.kind != "word" or not has_base_verb([first]):
         return False

@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 SOFT_WISHES = {
-    "probably", "maybe", "perhaps", "hope", "hoping", "not sure", "wonder", "would", "could", "whether", "fancy", "when she",
-    "when he", "once she", "once he", "once they", "may", "in case",
+    "probably", "maybe", "perhaps", "hope", "hoping", "not sure", "wonder", "would", "could", "whether", "fancy",
+    "when she", "when he", "once she", "once he", "once they", "may", "in case",
 }  # fmt: skip
 TASKS = ("feeding", "misting", "watering", "cleaning", "weighing")
 SEEING = {"see", "find", "say", "guess", "count", "spot"}

@@ -12,20 +12,21 @@ if TYPE_CHECKING:
 
 OPENERS = {
     "i beg your pardon", "beg your pardon", "pardon", "pardon me", "apologies", "my apologies", "i made a mistake",
-    "made a mistake", "mistake", "a mistake", "forgive me", "excuse me", "no", "nope", "sorry", "oops", "whoops", "actually",
-    "wait", "correction", "make that", "make it", "i meant", "i mean", "should be", "should have been", "change that",
-    "change it", "change the", "that was", "it was", "they were", "those were", "that is", "that should be", "not", "oh wait",
-    "hang on", "hold on", "meant", "i meant to say", "my mistake", "set it to", "set that to", "turns out", "that were",
-    "these were", "it is", "she was", "that should have been", "it should be", "it should say", "it should have been", "i said",
-    "wrong", "nah", "scratch that", "scrap that", "change", "correct that", "amend", "edit", "fix that", "tell a lie",
-    "i tell a lie", "my bad", "typo", "meant to say", "that wasn't", "the last one was", "last one was", "the last one should",
-    "them", "they was", "in fact", "on second thoughts", "update that", "update", "put that down as", "date should be",
-    "make those", "make them", "ah no", "oh no", "er no", "wrong day", "wrong tub",
+    "made a mistake", "mistake", "a mistake", "forgive me", "excuse me", "no", "nope", "sorry", "oops", "whoops",
+    "actually", "wait", "correction", "make that", "make it", "i meant", "i mean", "should be", "should have been",
+    "change that", "change it", "change the", "that was", "it was", "they were", "those were", "that is",
+    "that should be", "not", "oh wait", "hang on", "hold on", "meant", "i meant to say", "my mistake", "set it to",
+    "set that to", "turns out", "that were", "these were", "it is", "she was", "that should have been",
+    "it should be", "it should say", "it should have been", "i said", "wrong", "nah", "scratch that", "scrap that",
+    "change", "correct that", "amend", "edit", "fix that", "tell a lie", "i tell a lie", "my bad", "typo",
+    "meant to say", "that wasn't", "the last one was", "last one was", "the last one should", "them", "they was",
+    "in fact", "on second thoughts", "update that", "update", "put that down as", "date should be", "make those",
+    "make them", "ah no", "oh no", "er no", "wrong day", "wrong tub",
 }  # fmt: skip
 LONGEST_OPENER = 4  # words
 STEPPED_OVER = {
-    "oh", "um", "er", "ah", "eh", "ugh", "ok", "and", "please", "that", "the", "to", "be", "was", "hmm", "yeah", "so", "well",
-    "just", "should", "damn", "argh", "have", "been", "right",
+    "oh", "um", "er", "ah", "eh", "ugh", "ok", "and", "please", "that", "the", "to", "be", "was", "hmm", "yeah",
+    "so", "well", "just", "should", "damn", "argh", "have", "been", "right",
 }  # fmt: skip
 CLOSINGS = (
     "that was", "that is", "it was", "meant to say", "i meant", "i should say", "i should have said",

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from bot.language.drafts import Draft
     from bot.language.items import Item
 
+OTHER_CARE = ("feed", "mist", "clean", "move", "water", "weigh", "measure", "count")
+
 
 @dataclass(slots=True)
 class PlanDraft:
@@ -33,81 +35,88 @@ class PlanDraft:
 
 def plans_of(clause: Clause, before: PlanDraft | None, told: Draft | None) -> list[PlanDraft]:
     """The plans of one clause; a clause without an act takes the kind of the plan before it ("… , tub 2 weekly")."""
-    if clause.verb("check") and not clause.verb("feed", "mist", "clean", "move", "water", "weigh", "measure", "count"):
-        return [_dated(PlanDraft("check", clause, clause.names), clause)]
-    needed = clause.plain("need") or clause.senses("plan", "true")
-    shopping = (
-        needed
-        and any(item.prey and item.kind == "word" for item in clause.items)
-        and not clause.verb("feed", "offer", "mist", "clean", "count")
-    )
-    if not clause.names and shopping:
-        return [_dated(PlanDraft("note", clause, []), clause)]
-    if (not clause.names and clause.plain("order", "buy", "get", "pick")) or (not clause.names and clause.verb("buy")):
-        return [_dated(PlanDraft("note", clause, []), clause)]  # shopping is for nobody on the roster
+    if clause.verb("check") and not clause.verb(*OTHER_CARE):
+        return [_plan("check", clause, clause.names)]
+    if not clause.names and _is_shopping(clause):
+        return [_plan("note", clause, [])]
     drafts = drafts_of(clause, None, planned=True)
-    drafts = [draft for draft in drafts if draft.kind not in {"note", "observation"}] or drafts
-    if drafts and not (len(drafts) == 1 and drafts[0].kind in {"observation", "note"}):
-        return [
-            _dated(
-                PlanDraft(
-                    draft.kind,
-                    clause,
-                    draft.names,
-                    to=draft.fields.get("to"),
-                    missing=list(draft.missing),
-                    choices=draft.choices,
-                    made_by=draft.made_by,
-                ),
-                clause,
-            )
-            for draft in drafts[:2]
-        ]
+    acts = [draft for draft in drafts if draft.kind not in {"note", "observation"}]
+    if acts or len(drafts) > 1:
+        return [_plan_of(draft) for draft in (acts or drafts)[:2]]
+    return [_plan(_kind_without_act(clause, before, told), clause, clause.names)]
+
+
+def _is_shopping(clause: Clause) -> bool:
+    """Whether something is to be bought, which is for nobody on the roster."""
+    if clause.plain("order", "buy", "get", "pick") or clause.verb("buy"):
+        return True
+    prey = any(item.prey and item.kind == "word" for item in clause.items)
+    needed = clause.plain("need") or clause.senses("plan", "true")
+    return bool(needed) and prey and not clause.verb("feed", "offer", "mist", "clean", "count")
+
+
+def _kind_without_act(clause: Clause, before: PlanDraft | None, told: Draft | None) -> str:
+    """The kind of a plan whose clause has no act: by a noun, what was just told, the plan before, or a look."""
     kind = kind_named(clause)
     if kind is None and told is not None and clause.plain("again", "it", "same", "that", "them"):
         kind = told.kind
     if kind is None and before is not None and not clause.senses("plan", "true"):
         kind = before.kind
-    if kind is None:
-        kind = "check" if clause.plain("look", "peek", "eye", "torch") else "note"
-    return [_dated(PlanDraft(kind, clause, clause.names), clause)]
+    return kind or ("check" if clause.plain("look", "peek", "eye", "torch") else "note")
 
 
 def stop_of(clause: Clause) -> PlanDraft:
-    """Of "stop feeding reminders for D": `of` names the kind that is stopped, None for all."""
-    return _dated(PlanDraft("stop", clause, clause.names, of=kind_named(clause)), clause)
+    """The stop that "stop feeding reminders for D" asks for: `of` names the kind that is stopped, None for all."""
+    stop = _plan("stop", clause, clause.names)
+    stop.of = kind_named(clause)
+    return stop
 
 
 def kind_named(clause: Clause) -> str | None:
     """The kind a clause's words name, by verb or noun."""
-    for item in clause.items:
-        for sense in item.senses if item.kind == "word" else ():
-            if (
-                sense.category == "verb"
-                and sense.value in KIND_OF_VERB
-                and (sense.value != "lay" or item.text.startswith(("lay", "laid")) or clause.thing("sac", "eggs"))
-            ):
-                return KIND_OF_VERB[sense.value]
-            if sense.category == "thing" and sense.value in KIND_OF_THING:
-                return KIND_OF_THING[sense.value]
+    senses = ((item, sense) for item in clause.items if item.kind == "word" for sense in item.senses)
+    for item, sense in senses:
+        if sense.category == "verb" and sense.value in KIND_OF_VERB and _is_meant(clause, item, sense.value):
+            return KIND_OF_VERB[sense.value]
+        if sense.category == "thing" and sense.value in KIND_OF_THING:
+            return KIND_OF_THING[sense.value]
     return "feeding" if any(item.prey and item.kind == "word" for item in clause.items) else None
 
 
-def _dated(plan: PlanDraft, clause: Clause) -> PlanDraft:
-    repeat = next((item for item in clause.dates if item.date and item.date.recur), None)
-    marker = next((item for item in clause.items if item.kind == "word" and item.sense("plan", "true")), None)
-    later = [item for item in clause.dates if marker and item.start > marker.start and item.date and item.date.on]
-    plan.date = (
-        repeat
-        or (
-            later[0]
-            if later and len(clause.dates) > len(later) and not any(item.date and item.date.at for item in clause.dates)
-            else None
-        )
-        or usable(clause)
-        or next((item for item in clause.dates if item.date and (item.date.on or item.date.days)), None)
-    )
+def _is_meant(clause: Clause, item: Item, verb: str) -> bool:
+    """Whether a verb means its kind; "lay" does so in its own words or of a sac."""
+    return verb != "lay" or item.text.startswith(("lay", "laid")) or clause.thing("sac", "eggs") is not None
+
+
+def _plan(kind: str, clause: Clause, names: list[Item]) -> PlanDraft:
+    return PlanDraft(kind, clause, names, date=_date_of(clause))
+
+
+def _plan_of(draft: Draft) -> PlanDraft:
+    plan = _plan(draft.kind, draft.clause, draft.names)
+    plan.to = draft.fields.get("to")
+    plan.missing = list(draft.missing)
+    plan.choices = draft.choices
+    plan.made_by = draft.made_by
     return plan
+
+
+def _date_of(clause: Clause) -> Item | None:
+    """When a plan is for: its repeat, else the day told after its marker, else the day or the distance told."""
+    dates = [item for item in clause.dates if item.date]
+    repeat = next((item for item in dates if item.date and item.date.recur), None)
+    distance = next((item for item in dates if item.date and (item.date.on or item.date.days)), None)
+    return repeat or _day_after_marker(clause) or usable(clause) or distance
+
+
+def _day_after_marker(clause: Clause) -> Item | None:
+    """The day after "remind me", where another stands before it and neither has a time: "on monday remind me …"."""
+    marker = next((item for item in clause.items if item.kind == "word" and item.sense("plan", "true")), None)
+    dates = [(item, item.date) for item in clause.dates if item.date]
+    if marker is None or any(date.at for _, date in dates):
+        return None
+    later = [item for item, date in dates if date.on and item.start > marker.start]
+    return later[0] if later and len(clause.dates) > len(later) else None
 
 
 def settle_plans(plans: list[PlanDraft], told: tuple[str, ...], focus: tuple[str, ...]) -> None:
@@ -119,21 +128,19 @@ def settle_plans(plans: list[PlanDraft], told: tuple[str, ...], focus: tuple[str
         if doubt is not None:
             plan.missing.append("subjects")
             plan.choices = doubt.subjects
-        plan.subjects = tuple(dict.fromkeys(subject for span in spans for subject in span.subjects)) or known or focus
-        known = plan.subjects
-        plan.date = plan.date or when
-        when = plan.date
-    _dates_from_behind(plans)
+        own = tuple(dict.fromkeys(subject for span in spans for subject in span.subjects))
+        plan.subjects = known = own or known or focus
+        plan.date = when = plan.date or when
+    _from_behind(plans)
 
 
-def _dates_from_behind(plans: list[PlanDraft]) -> None:
-    following = None
-    for plan in reversed(plans):
-        if plan.date is None and following is not None and plan.clause.number == following[0]:
-            plan.date = following[1]
-        if plan.date is not None:
-            following = (plan.clause.number, plan.date)
+def _from_behind(plans: list[PlanDraft]) -> None:
+    """Plans without a day take that of the next one in their sentence; those without subjects, those of the next."""
+    later: PlanDraft | None = None
     subjects: tuple[str, ...] = ()
     for plan in reversed(plans):
-        plan.subjects = plan.subjects or subjects
-        subjects = plan.subjects
+        if plan.date is None and later is not None and later.clause.number == plan.clause.number:
+            plan.date = later.date
+        if plan.date is not None:
+            later = plan
+        plan.subjects = subjects = plan.subjects or subjects

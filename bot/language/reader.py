@@ -33,8 +33,8 @@ REPAIR_SMALL_WORDS = {"i", "it", "was", "the", "in", "on"}
 def read(text: str, now: datetime, roster: Roster, context: Context | None = None) -> Meaning:
     """The meaning of one message.
 
-    `now` is the keeper's local clock, naive. A message that tells nothing is `chat`; one that is too doubtful to write is `unclear`.
-    Never raises for any text.
+    `now` is the keeper's local clock, naive. A message that tells nothing is `chat`; one that is too doubtful to write
+    is `unclear`. Never raises for any text.
     """
     if len(text) > LONGEST or not text.strip():
         return Meaning("chat", score=0.0)
@@ -144,7 +144,7 @@ def _plan(clause: Clause, mood: str, reading: Reading) -> None:
 
 
 def _plan_before(clause: Clause, reading: Reading) -> PlanDraft | None:
-    """The plan a clause may go on with: of its sentence, or, where it names somebody and a repeat, of the one before."""
+    """The plan a clause may go on with: of its own sentence, or of any where it has a name and a repeat."""
     last = reading.plans[-1] if reading.plans else None
     repeats = bool(clause.names) and any(item.date and item.date.recur for item in clause.dates)
     return last if last is not None and (last.clause.number == clause.number or repeats) else None

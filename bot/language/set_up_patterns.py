@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 
 PLACE_WORDS = (
-    r"(?:tub|box|pot|enclosure|tank|viv|vivarium|terrarium|cube|jar|bin|rack|tower|vial|cup|drawer|tray|faunarium|cage|glass"
-    r"|container)"
+    r"(?:tub|box|pot|enclosure|tank|viv|vivarium|terrarium|cube|jar|bin|rack|tower|vial|cup|drawer|tray|faunarium|cage"
+    r"|glass|container)"
 )
 PLEASE = r"^(?:please |can you |could you |ok |okay |hey |right )*"
 END = r"[.!]?$"
@@ -41,8 +41,8 @@ ALIAS = _line(
 FORGET = _line(r"(?:forget|unlearn)\s+(?:the word |the name |what )?[\"']?(?P<phrase>[^\"'?]{1,40}?)[\"']?(?: means)?")
 ZONE = _line(r"(?:my |the |our )?(?:time ?zone) (?:is|=|should be|to) (?P<zone>[A-Za-z_]+(?:/[A-Za-z_+\-0-9]+)+|UTC)")
 NOT_AN_ALIAS = re.compile(
-    r"(?:that|it|this|what|which|who|where|he|she|they|there|sorry|no|the last one|how|when|why|is|are|did|was|not|actually"
-    r"|oops|all|everyone)\b",
+    r"(?:that|it|this|what|which|who|where|he|she|they|there|sorry|no|the last one|how|when|why|is|are|did|was|not"
+    r"|actually|oops|all|everyone)\b",
     re.IGNORECASE,
 )
 NOT_FORGOTTEN = re.compile(r"(?:that|it|this|about|to|the last|my last)\b", re.IGNORECASE)

@@ -93,7 +93,7 @@ def _together(points: Sequence[Item]) -> Item:
 
 
 def _leads(clause: Clause, date: Item) -> bool:
-    """Whether a date stands before everything else in its clause; then it holds for what follows, over full stops too."""
+    """Whether a date stands before all else in its clause; then it holds for what follows, over full stops too."""
     earlier = (item for item in clause.items if item.start < date.start)
     return clause.joiner not in {"and", ","} and all(_says_nothing(item) for item in earlier)
 

@@ -20,7 +20,7 @@ Subjects = tuple[str, ...]
 def settle_subjects(drafts: list[Draft], focus: Subjects, said: list[Clause], cultures: Mapping[str, str]) -> None:
     """Give every draft its subjects, or note that they are missing.
 
-    `said` are all clauses of the message in order: a clause that tells nothing itself may still name whom the next is about.
+    `said` are all clauses of the message in order: one that tells nothing may still name whom the next is about.
     `cultures` names for a prey the place where it is bred, which is meant when it is bought.
     """
     _settle_in_order(drafts, _topics(said, drafts), cultures)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from bot.language.drafts import position, value_of
 
 if TYPE_CHECKING:
+    from bot.language.clauses import Clause
     from bot.language.drafts import Draft, Scope
     from bot.language.items import Item
 
@@ -118,35 +119,40 @@ def _about_moult(scope: Scope) -> bool:
 
 
 def _is_sign(scope: Scope, item: Item) -> bool:
-    """Whether a word is a sign here: not something that was before, nor a loose word ("out", "web") of something else."""
+    """Whether a word is a sign here: not one of before, nor a loose word ("out", "web") of something else."""
     clause = scope.clause
     if item.text == "all out":
         return not clause.verb("put", "remove", "take", "move", "sell", "offer")
     before_that = clause.plain("before")
     if before_that and before_that.start < item.start and not clause.thing("exuvia"):
         return False
-    at = position(clause, item)
-    lead = clause.items[at - 1] if at else None
-    keeper_bitten = item.text in {"bitten", "nipped"} and any(other.text == "by" for other in clause.after(item)[:1])
-    if keeper_bitten or (lead is not None and _is_over(clause.items[:at])):
+    if _is_over(clause.before(item)) or _keeper_was_bitten(clause, item):
         return False
     if item.text == "out":
-        return _is_outside(scope, lead, clause.items[at + 1] if at + 1 < len(clause.items) else None)
+        return _is_outside(scope, item)
+    lead = clause.items[position(clause, item) - 1] if position(clause, item) else None
     if item.text in {"web", "webs"}:
         return lead is None or lead.text not in WEB_OWNERS or clause.plain("everywhere") is not None
     return item.text not in NOUNS_TOO or lead is None or lead.text not in NOUN_LEADS
 
 
 def _is_over(before: tuple[Item, ...]) -> bool:
-    """Whether a sign is told as past: "out of premoult", "no longer hiding"."""
-    return [item.text for item in before[-2:]] in (["out", "of"], ["no", "longer"], ["not", "in"]) or before[
-        -1
-    ].text == "no longer"
+    """Whether a sign is told as past by the words before it: "out of premoult", "no longer hiding"."""
+    texts = [item.text for item in before[-2:]]
+    return texts in (["out", "of"], ["no", "longer"], ["not", "in"]) or texts[-1:] == ["no longer"]
 
 
-def _is_outside(scope: Scope, lead: Item | None, after: Item | None) -> bool:
+def _keeper_was_bitten(clause: Clause, item: Item) -> bool:
+    """Whether "bitten by" tells of the keeper."""
+    following = clause.after(item)[:1]
+    return item.text in {"bitten", "nipped"} and bool(following) and following[0].text == "by"
+
+
+def _is_outside(scope: Scope, out: Item) -> bool:
     """Whether "out" says where an animal was, and is no part of "out of", "took out" or "out tub 4"."""
-    if after is not None and (after.text == "of" or after.kind == "name"):
+    before, following = scope.clause.before(out), scope.clause.after(out)
+    lead = before[-1] if before else None
+    if following and (following[0].text == "of" or following[0].kind == "name"):
         return False
     phrasal = lead is not None and lead.verb() and not lead.verb("see", "get") and not lead.sense("sign")
     return not phrasal and not scope.clause.verb("remove", "take", "move", "sell", "put")

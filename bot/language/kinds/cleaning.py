@@ -14,7 +14,7 @@ CLEANED_THINGS = ("leftovers", "mould", "substrate", "exuvia", "fullclean", "spo
 
 @dataclass(frozen=True, slots=True)
 class Signs:
-    """The words of a clause that may tell of cleaning: its verb, what was taken out, and names for sorts of cleaning."""
+    """The words of a clause that may tell of cleaning: its verb, what was taken out, names for sorts of cleaning."""
 
     verb: Item | None
     rubbish: Item | None

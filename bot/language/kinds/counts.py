@@ -11,14 +11,15 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 NUMBER_OF = {
-    "moult": "number", "death": "number", "departure": "number", "arrival": "number", "count": "count", "feeding": "quantity",
+    "moult": "number", "death": "number", "departure": "number", "arrival": "number", "count": "count",
+    "feeding": "quantity",
 }  # fmt: skip
 SEEN = {
-    "left", "visible", "showing", "remaining", "present", "alive", "strong", "accounted", "inside", "total", "altogether",
-    "still", "survivors", "surviving", "there",
+    "left", "visible", "showing", "remaining", "present", "alive", "strong", "accounted", "inside", "total",
+    "altogether", "still", "survivors", "surviving", "there",
 }  # fmt: skip
 COUNT_NOUNS = {"headcount", "head count", "count", "recount"}
-INSIDE_WORDS = {"there", "total", "all", "the", "my"}
+INSIDE_WORDS = {"them", "there", "total", "all", "the", "my"}
 FEWER_NOW = {"departure", "death", "move", "count"}
 
 
@@ -95,7 +96,7 @@ def _awaited_count(scope: Scope) -> list[Draft]:
 
 
 def _tells_heads(scope: Scope, number: Item) -> bool:
-    """Whether a bare number is of heads: "42 in", "about 40 in A", "5 left", "24 I could see", "at least a dozen visible"."""
+    """Whether a bare number is of heads: "42 in", "about 40 in A", "5 left", "24 I could see", "12 visible"."""
     if _counts_other_things(scope, number):
         return False
     if _guessed_of_name(scope, number) or _leaves(scope, number):
@@ -163,7 +164,7 @@ def _inside(scope: Scope, number: Item) -> bool | None:
     texts = [item.text for item in after[:2]]
     if texts[:1] != ["in"] and texts != ["of", "them"]:
         return None
-    place = len(after) == 1 or after[1].kind in {"name", "date"} or after[1].text in {*INSIDE_WORDS, "them"}
+    place = len(after) == 1 or after[1].kind in {"name", "date"} or after[1].text in INSIDE_WORDS
     return place and not _lives(scope)
 
 

@@ -11,9 +11,10 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 KIN = {
-    "others", "other", "siblings", "sibling", "sister", "brother", "own", "tankmates", "tankmate", "mate", "mates", "rest",
-    "group", "mother", "mum", "kin", "cannibal", "cannibalised", "cannibalized", "cannibalism", "neighbour", "neighbours",
-    "them", "another", "tubmate", "tubmates", "cagemates", "roommate", "roommates", "female", "family",
+    "others", "other", "siblings", "sibling", "sister", "brother", "own", "tankmates", "tankmate", "mate", "mates",
+    "rest", "group", "mother", "mum", "kin", "cannibal", "cannibalised", "cannibalized", "cannibalism", "neighbour",
+    "neighbours", "them", "another", "tubmate", "tubmates", "cagemates", "roommate", "roommates", "female",
+    "family",
 }  # fmt: skip
 LOST = ("lost", "lose", "losing")
 DEAD_BODIES = {"corpse", "casualty", "casualties", "loss", "losses"}

@@ -13,9 +13,9 @@ TO = {"to", "into", "onto", "in", "inside", "back", "over", "across"}
 DETERMINERS = {"the", "a", "an", "her", "his", "its", "their", "my", "our", "that", "this", "some", "own"}
 LEADS = TO | DETERMINERS
 STOPS = {
-    "with", "because", "as", "so", "since", "who", "which", "that", "for", "at", "today", "now", "by", "where", "after",
-    "before", "when", "while", "too", "again", "finally", "please", "just", "once", "from", "if", "yet", "instead", "to",
-    "no", "not", "until", "till",
+    "with", "because", "as", "so", "since", "who", "which", "that", "for", "at", "today", "now", "by", "where",
+    "after", "before", "when", "while", "too", "again", "finally", "please", "just", "once", "from", "if", "yet",
+    "instead", "to", "no", "not", "until", "till",
 }  # fmt: skip
 
 

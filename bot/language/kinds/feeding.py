@@ -11,12 +11,13 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 DESCRIBING = {
-    "small", "medium", "large", "big", "tiny", "little", "mini", "micro", "nice", "fat", "juicy", "adult", "baby", "brown",
-    "black", "silent", "of", "the", "those", "her", "his", "their", "its", "more", "extra", "whole", "single", "size", "sized",
-    "sm", "med", "lg", "xl", "s", "m", "l", "half", "grown", "fresh", "good", "decent", "first", "second", "house", "banded",
-    "dwarf", "flightless", "young", "or", "so", "white", "last", "smallish", "freshly", "wee", "subadult", "juvenile", "huge",
-    "proper", "massive", "these", "new", "mm", "cm", "inch", "x", "chunky", "fine", "ones", "dusted", "gutloaded", "newly",
-    "teeny", "weeny", "lovely", "another", "plain", "normal", "only", "just", "max", "wriggly",
+    "small", "medium", "large", "big", "tiny", "little", "mini", "micro", "nice", "fat", "juicy", "adult", "baby",
+    "brown", "black", "silent", "of", "the", "those", "her", "his", "their", "its", "more", "extra", "whole",
+    "single", "size", "sized", "sm", "med", "lg", "xl", "s", "m", "l", "half", "grown", "fresh", "good", "decent",
+    "first", "second", "house", "banded", "dwarf", "flightless", "young", "or", "so", "white", "last", "smallish",
+    "freshly", "wee", "subadult", "juvenile", "huge", "proper", "massive", "these", "new", "mm", "cm", "inch", "x",
+    "chunky", "fine", "ones", "dusted", "gutloaded", "newly", "teeny", "weeny", "lovely", "another", "plain",
+    "normal", "only", "just", "max", "wriggly",
 }  # fmt: skip
 NOT_DESCRIBING = {"to", "in", "for", "and", "at", "from"}
 GOT_SMALL_WORDS = {"the", "a", "all", "both", "only", "then"}
@@ -49,15 +50,22 @@ def _food_without_prey(scope: Scope, verb: Item | None) -> bool:
     if verb and outcome != "refused" and _dining_together(scope, verb):
         scope.use(verb, *scope.numbers)
         return False
-    if (scope.planned and (verb is None or not verb.verb("feed", "eat"))) or (verb and _took_animals(scope, verb)):
+    if scope.planned and (verb is None or not verb.verb("feed", "eat")):
         return False
-    if verb is None and _belongs_before(scope):
-        return False
-    if verb is None and _outcome_of_another_act(scope):
+    if verb is None:
+        return not _belongs_elsewhere(scope, outcome_items)
+    taken_alone = verb.verb("take", "eat") and outcome is None and not (scope.planned or scope.numbers or scope.names)
+    return not taken_alone and not _took_animals(scope, verb)
+
+
+def _belongs_elsewhere(scope: Scope, outcome_items: list[Item]) -> bool:
+    """Whether an outcome alone is of what was told before; then it is used up."""
+    if _belongs_before(scope):
+        return True
+    of_another = _outcome_of_another_act(scope)
+    if of_another:
         scope.use(*outcome_items)
-        return False
-    taken = verb is not None and verb.verb("take", "eat") and outcome is None
-    return not taken or bool(scope.planned or scope.numbers or scope.names)
+    return of_another
 
 
 def _took_animals(scope: Scope, verb: Item) -> bool:

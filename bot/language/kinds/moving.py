@@ -130,7 +130,7 @@ def _one_of_several(scope: Scope) -> tuple[str, ...]:
 
 
 def _more_of_move(scope: Scope) -> bool:
-    """Whether "…, 14 in", "took 12 out" or "…, into the long box" tells more of the move before; then it is put there."""
+    """Whether "…, 14 in" or "…, into the long box" tells more of the move before; then it is put there."""
     before = scope.before
     if before is None or before.kind != "move" or before.negated:
         return False

@@ -11,8 +11,9 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 LOOSELY_ATE = {
-    "are gone", "is gone", "were gone", "was gone", "got it", "disappeared", "vanished", "finished", "accepted", "hungry",
-    "caught it", "caught them", "caught both", "grabbed it", "grabbed them", "nailed it", "gone already", "gone overnight",
+    "are gone", "is gone", "were gone", "was gone", "got it", "disappeared", "vanished", "finished", "accepted",
+    "hungry", "caught it", "caught them", "caught both", "grabbed it", "grabbed them", "nailed it", "gone already",
+    "gone overnight",
 }  # fmt: skip
 UNEATEN = {"left", "left over", "leftover", "remaining", "uneaten", "untouched"}
 BETWEEN_LEFT = {"is", "are", "was", "were", "still", "of", "them", "it", "which"}

@@ -32,7 +32,7 @@ def reading(scope: Scope) -> list[Draft]:
 
 
 def _added_to(before: Draft, draft: Draft, scope: Scope) -> bool:
-    """Whether the reading belongs to the one told before, as its other end or its other number; then it is put there."""
+    """Whether the reading is the other end or the other number of the one told before; then it is put there."""
     if before.kind != "reading":
         return False
     elsewhere = scope.names and before.names

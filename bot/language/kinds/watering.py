@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 WATER_VERBS = ("fill", "change", "offer", "remove", "get", "put", "clean", "spotclean", "buy", "take")
-WATER_DONE = ("done", "did", "full", "topped", "fresh", "do", "sorted", "new")
+WATER_DONE = ("done", "did", "full", "topped", "fresh", "do", "sorted", "new", "out")
 POURED = ("poured", "pour", "squirted", "squirt", "trickled", "dribbled")
 
 
@@ -19,7 +19,7 @@ def watering(scope: Scope) -> list[Draft]:
     """Dish filled, changed, taken out; water given."""
     verb = next((item for item in scope.free if item.verb("water") and (scope.planned or _is_past(item))), None)
     thing = scope.thing("water", "watering")
-    act = scope.verb(*WATER_VERBS) or scope.plain(*WATER_DONE, "out")
+    act = scope.verb(*WATER_VERBS) or scope.plain(*WATER_DONE)
     if verb is None and not (thing and (act or _water_given(scope, thing))):
         return []
     if scope.verb("mist") or (scope.thing("dampness") and not scope.verb("fill")):
