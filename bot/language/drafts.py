@@ -126,7 +126,10 @@ class Scope:
 
 
 def position(clause: Clause, item: Item) -> int:
-    """Where an item stands in its clause."""
+    """Where an item stands in its clause; ValueError where it does not."""
+    for at, other in enumerate(clause.items):  # by identity: comparing items field by field is slow
+        if other is item:
+            return at
     return clause.items.index(item)
 
 

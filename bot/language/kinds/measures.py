@@ -16,7 +16,7 @@ def measurement(scope: Scope) -> list[Draft]:
     """Legspan, body length, weight: one draft for each value, in mm or g."""
     drafts: list[Draft] = []
     names = list(scope.names)
-    for number in list(scope.numbers):
+    for number in list(scope.numbers) if _measures(scope) else ():
         if _sizes_prey(scope, number):
             scope.use(number)
             continue
@@ -27,6 +27,12 @@ def measurement(scope: Scope) -> list[Draft]:
         scope.use_where(_goes_with_measuring)
         return drafts
     return _awaited_measure(scope)
+
+
+def _measures(scope: Scope) -> bool:
+    """Whether any number of the clause may be a measurement: by its unit, or by what the clause says of all."""
+    units = {quantity_of(number).unit for number in scope.numbers}
+    return any(unit in MM_IN or unit in G_IN for unit in units) or _measure_said(scope) is not None
 
 
 def _value(scope: Scope, names: list[Item], number: Item, measure: str) -> Draft:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bot.language.drafts import quantity_of
+from bot.language.drafts import position, quantity_of
 
 if TYPE_CHECKING:
     from bot.language.drafts import Draft, Scope
@@ -56,44 +56,44 @@ def _widen(before: Draft, draft: Draft) -> None:
 
 def _reading_numbers(scope: Scope) -> tuple[Item | None, Item | None]:
     """The first number of warmth and the first of damp."""
+    words = [item for item in scope.clause.items if item.thing("temperature", "humidity") and item.kind == "word"]
+    units = {item.quantity.unit for item in scope.numbers if item.quantity}
     found: dict[str, Item] = {}
     for number in scope.numbers:
-        kind = _kind_of_number(scope, number)
+        kind = _kind_by_unit(quantity_of(number), units, scope) or _kind_by_words(scope, number, words)
         if kind is not None:
             found.setdefault(kind, number)
     return found.get("temperature"), found.get("humidity")
 
 
-def _kind_of_number(scope: Scope, number: Item) -> str | None:
-    quantity = quantity_of(number)
+def _kind_by_unit(quantity: Quantity, units: set[str | None], scope: Scope) -> str | None:
+    """By its unit; the bare number beside a humidity is one a room can have as its temperature ("25.1 / 78%")."""
     if quantity.unit in WARMTH:
         return "temperature"
     if quantity.unit == "%":
         return "humidity"
-    if quantity.unit is not None or quantity.article:
+    if not _is_bare(quantity) or "%" not in units or units & WARMTH:
         return None
-    return "temperature" if _beside_humidity(scope, quantity) else _kind_of_reading(scope, number)
-
-
-def _beside_humidity(scope: Scope, quantity: Quantity) -> bool:
-    """Whether the bare number beside a humidity is one a room can have as its temperature: "25.1 / 78%"."""
-    units = {item.quantity.unit for item in scope.numbers if item.quantity}
     likely = 10 <= quantity.low <= 45 or 50 <= quantity.low <= 110
-    return "%" in units and not units & WARMTH and likely and not scope.prey() and not scope.verb("feed", "count")
+    return "temperature" if likely and not scope.prey() and not scope.verb("feed", "count") else None
 
 
-def _kind_of_reading(scope: Scope, number: Item) -> str | None:
+def _is_bare(quantity: Quantity) -> bool:
+    return quantity.unit is None and not quantity.article
+
+
+def _kind_by_words(scope: Scope, number: Item, words: list[Item]) -> str | None:
     """A bare number: by the nearest word for warmth or damp before it, else by the reading that went before."""
-    before = [item for item in scope.clause.before(number) if _is_climate_word(item)]
-    after = [item for item in scope.clause.after(number) if _is_climate_word(item)]
-    word = before[-1] if before else after[0] if after and not scope.prey() else None
+    if not _is_bare(quantity_of(number)):
+        return None
+    if not words:
+        return _other_number(scope)
+    at = position(scope.clause, number)
+    before = [word for word in words if position(scope.clause, word) < at]
+    word = before[-1] if before else words[0] if not scope.prey() else None
     if word is not None:
         return "temperature" if word.thing("temperature") else "humidity"
     return _other_number(scope)
-
-
-def _is_climate_word(item: Item) -> bool:
-    return item.thing("temperature", "humidity") and item.kind == "word"
 
 
 def _other_number(scope: Scope) -> str | None:
