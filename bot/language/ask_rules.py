@@ -6,10 +6,13 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from bot.language.ask_words import Words
+from bot.language.ruling import asks_for_sheet
 
 if TYPE_CHECKING:
     from bot.language.items import Item
 
+LIKING = ("like", "want", "need", "enjoy")
+TO_BE = ("should", "prefer", "prefers", "supposed to", "likes", "wants")
 FOOD = ("feeders", "food", "livefood", "live food", "bugs")
 NEEDING = (
     "need", "order", "buy", "get", "use", "require", "last me", "go through", "get through", "enough",
@@ -99,6 +102,12 @@ def about_of(words: Words) -> tuple[str | None, str | None]:
     return next((about for about, asks in RULES if asks(words, kind)), None), kind
 
 
+def _is_sheet(words: Words, _kind: str | None) -> bool:
+    climate = any(item.text in CLIMATE_WORDS or item.thing("temperature", "humidity") for item in words.items)
+    liked = words.any(*TO_BE) or (words.any("does", "do") and words.any(*LIKING))
+    return asks_for_sheet(words) or (words.named and climate and liked)
+
+
 def _is_feeders(words: Words, kind: str | None) -> bool:
     prey = any(item.prey for item in words.items if item.kind != "name") or words.any(*FOOD)
     used = words.any("how many", "how much") and not words.named and kind in {None, "feeding"}
@@ -181,6 +190,7 @@ Rule = Callable[[Words, "str | None"], bool]
 RULES: tuple[tuple[str, Rule], ...] = (
     ("help", lambda words, _kind: words.any(*HELP)),
     ("why", lambda words, _kind: words.any(*WHY)),
+    ("sheet", _is_sheet),
     ("feeders", _is_feeders),
     ("day", _is_day),
     ("who", _is_who),

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 OF_A_KIND = {"last", "did", "who", "next", "day"}
-WITHOUT_TIME = {"next", "size", "headcount", "climate", "why", "due", "help", "last"}
+WITHOUT_TIME = {"next", "size", "headcount", "climate", "why", "due", "help", "last", "sheet"}
 RUNNING_PERIOD = re.compile(r"(?:so far |for |in |during )?this (?:week|wk|month|mth|year|yr)\b")
 CALENDAR_PERIODS = ("last week", "last month", "last year", "weekend", "january", "february")
 PERIOD_DAYS = (

@@ -10,7 +10,11 @@ if TYPE_CHECKING:
 
     from bot.language.meaning import Ask, Entry, Meaning, Plan
 
-QUANTITIES = ("quantity", "number", "count")
+LAID_DOWN = ("rule", "away", "skip")
+"""Plans that are no tasks: their own fields are what they say."""
+
+OWN_FIELDS = {"uneaten"}
+"""Fields that the journal keeps and the contract has no name for."""
 
 
 def to_contract(meaning: Meaning, *, explain: bool = False) -> dict[str, Any]:
@@ -54,7 +58,7 @@ def entry_to_contract(entry: Entry) -> dict[str, Any]:
             "on": entry.on,
             "at": entry.at,
             "part": entry.part,
-            **entry.fields,
+            **{name: value for name, value in entry.fields.items() if name not in OWN_FIELDS},
         }
     )
 
@@ -71,6 +75,7 @@ def plan_to_contract(plan: Plan) -> dict[str, Any]:
             "every_days": plan.every_days,
             "to": plan.to,
             "of": plan.of,
+            **(plan.fields if plan.kind in LAID_DOWN else {}),
         }
     )
 

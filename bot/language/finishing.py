@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 
 from bot.language.dates import read_dates
 from bot.language.doubts import ask_for, doubt_of, span_of
+from bot.language.drafts import quantity_of
 from bot.language.evidence import draft_marks, with_evidence
 from bot.language.meaning import Ask, Entry, Meaning, Plan
+from bot.language.sparing import days_away
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -42,6 +44,17 @@ def entry_of(draft: Draft, now: datetime, text: str) -> Entry:
     return Entry(draft.kind, draft.subjects, on, _time_of(draft.date), span.part, dict(draft.fields), text)
 
 
+def with_uneaten(entry: Entry, draft: Draft, drafts: Sequence[Draft]) -> Entry:
+    """The feeding with how much was left ("2 left over"): told of one feeding, not of several together."""
+    left = [item for item in draft.made_by.get("outcome", []) if item.quantity and item.quantity.unit is None]
+    if draft.kind != "feeding" or draft.fields.get("outcome") != "partly" or len(left) != 1:
+        return entry
+    of_others = any(
+        item is left[0] for other in drafts if other is not draft for item in other.made_by.get("outcome", [])
+    )
+    return entry if of_others else replace(entry, fields={**entry.fields, "uneaten": quantity_of(left[0]).count()})
+
+
 def _time_of(item: Item) -> time | None:
     """The clock time of a date; "right now" sets none."""
     return item.date.at if item.date is not None and item.text.lower() not in TIMELESS else None
@@ -49,7 +62,7 @@ def _time_of(item: Item) -> time | None:
 
 def finish_log(text: str, drafts: Sequence[Draft], now: datetime, planned: Planned, ask: Ask | None) -> Meaning:
     """The Meaning of what was told, with its plans and question; or what must be asked before it may be written."""
-    entries = tuple(entry_of(draft, now, text) for draft in drafts)
+    entries = tuple(with_uneaten(entry_of(draft, now, text), draft, drafts) for draft in drafts)
     whole = Meaning("log", entries=entries, plans=planned.plans, ask=ask)
     doubt = doubt_of(drafts, whole, now.date(), text)
     if doubt is not None:
@@ -61,15 +74,20 @@ def finish_log(text: str, drafts: Sequence[Draft], now: datetime, planned: Plann
 
 def finish_plans(drafts: Sequence[PlanDraft], now: datetime, tagged: Tagged) -> Planned:
     """Plans with their days read forward, and the question that must be asked first, if any."""
-    plans = tuple(_plan_of(draft, now, tagged) for draft in drafts)
+    plans = tuple(plan for draft in drafts if _says_anything(plan := _plan_of(draft, now, tagged)))
     unclear = Meaning("unclear", plans=plans)
     return Planned(plans, next((doubt for draft in drafts if (doubt := _doubt_of_plan(draft, unclear))), None))
+
+
+def _says_anything(plan: Plan) -> bool:
+    """Whether a plan has what it needs; a time away that is past has not."""
+    return plan.kind != "away" or bool(plan.fields)
 
 
 def _doubt_of_plan(draft: PlanDraft, unclear: Meaning) -> Meaning | None:
     if "to" in draft.missing:
         return ask_for("to", unclear, draft.choices)
-    for_nobody = not draft.subjects and draft.kind not in {"note", "check", "stop"}
+    for_nobody = not draft.subjects and draft.kind not in {"note", "check", "stop", "away"}
     if "subjects" in draft.missing or for_nobody:
         return ask_for("subjects", unclear, draft.choices)
     impossible = draft.date is not None and draft.date.date is not None and draft.date.date.impossible
@@ -77,7 +95,16 @@ def _doubt_of_plan(draft: PlanDraft, unclear: Meaning) -> Meaning | None:
 
 
 def _plan_of(draft: PlanDraft, now: datetime, tagged: Tagged) -> Plan:
-    plan = Plan(draft.kind, draft.subjects, to=draft.to, of=draft.of, words=tagged.text)
+    if draft.kind == "away":
+        away = days_away(draft.clause.dates, draft.back, tagged.text, now)
+        return Plan("away", (), words=tagged.text, fields=away)
+    plan = Plan(draft.kind, draft.subjects, to=draft.to, of=draft.of, words=tagged.text, fields=draft.fields)
+    if draft.kind == "rule":
+        return plan
+    if draft.days is not None:
+        plan = replace(plan, on=now.date() + timedelta(days=draft.days))
+    if draft.kind == "skip":
+        return replace(plan, on=_day_skipped(draft, now, tagged))
     span = _span_ahead(draft.date, now, tagged) if draft.date is not None else None
     if span is None or draft.date is None:
         return plan
@@ -86,7 +113,13 @@ def _plan_of(draft: PlanDraft, now: datetime, tagged: Tagged) -> Plan:
         return replace(plan, every_days=_tidy(span.recur.every_days), at=time, part=part)
     on = span.on or _day_after(draft, span, now.date())
     at = span.at if draft.date.text.lower() not in TIMELESS else None
-    return replace(plan, on=on or (now.date() if at or span.part else None), at=at, part=span.part)
+    return replace(plan, on=on or plan.on or (now.date() if at or span.part else None), at=at, part=span.part)
+
+
+def _day_skipped(draft: PlanDraft, now: datetime, tagged: Tagged) -> date:
+    """The day of which a task is skipped: the one told, but no past one ("this week")."""
+    span = _span_ahead(draft.date, now, tagged) if draft.date is not None else None
+    return max(now.date(), span.on) if span is not None and span.on else now.date()
 
 
 def _day_after(draft: PlanDraft, span: DateSpan, today: date) -> date | None:

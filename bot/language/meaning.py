@@ -36,7 +36,17 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """One dated task or a repeating one; `kind` as for entries, or `check`, or `stop` (then `of` names the kind)."""
+    """Something to come: a task for one day or a repeating one, `kind` as for entries, or `check`; or how to keep them.
+
+    kind     what it lays down
+    stop     no reminders, `of` a kind or of none at all, until `on`
+    skip     a task, `of` a kind or of those that are due, let go this once
+    rule     `fields`: humidity_pct or temperature_c [low, high], settling_days, look_in_days, back (to the care sheet),
+             resume (reminders again, with `task` those of one kind)
+    away     the keeper is away: `fields` since and until, ISO days
+
+    A task's `fields` are those of the entry that it calls for (amount, scope, measure).
+    """
 
     kind: str
     subjects: tuple[str, ...]
@@ -47,13 +57,14 @@ class Plan:
     to: str | None = None
     of: str | None = None
     words: str = ""
+    fields: Fields = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """A question. `about` is last, did, who, due, next, history, headcount, size, feeders, climate, why, day or help.
+    """A question. `about` is last, did, who, due, next, history, headcount, size, feeders, climate, why, day, sheet or help.
 
-    `day` ("what did I do yesterday") carries since and until; `help` is "what can you do".
+    `sheet` asks for the care sheet that holds, `day` ("what did I do yesterday") carries since and until; `help` is "what can you do".
     """
 
     about: str

@@ -86,6 +86,8 @@ def _question_word(first: Item, rest: list[Item], end: str) -> bool:
     following = rest[0]
     if following.text.split()[0] in AFTER_WH or following.text.startswith(("has", "have", "did", "is", "not")):
         return True
+    if first.text in {"what", "which"} and following.thing("humidity", "temperature"):
+        return True
     named = following.sense("verb") is not None or following.kind == "name" or following.text in SUBJECTS
     return first.text in {"who", "why", "how", "which"} and named
 

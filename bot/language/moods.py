@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 from bot.language.mood_asked import asks
 from bot.language.mood_planned import plans
 from bot.language.mood_told import is_told, repeats
+from bot.language.ruling import names_sheet, ruling, wants_band
+from bot.language.sparing import goes_away, puts_off, skips
 
 if TYPE_CHECKING:
     from bot.language.clauses import Clause
@@ -17,6 +19,7 @@ SOFT_WISHES = {
     "when she", "when he", "once she", "once he", "once they", "may", "in case",
 }  # fmt: skip
 TASKS = ("feeding", "misting", "watering", "cleaning", "weighing")
+POLITE_ORDERS = {"can you", "could you", "can", "could", "will you", "would you"}
 SEEING = {"see", "find", "say", "guess", "count", "spot"}
 
 
@@ -27,14 +30,29 @@ def mood_of(clause: Clause, earlier: str, end: str, *, last: bool) -> str:
         return _mood_of_nothing(earlier, end, last=last)
     if _stops(clause):
         return "stop"
-    if asks(clause, opening, end, last=last):
-        return "ask"
+    mood = _laid_down(clause, opening, end) or ("ask" if asks(clause, opening, end, last=last) else None)
+    if mood is not None:
+        return mood
     told = is_told(clause)
     if _wishes(clause) or (earlier == "wish" and not told):
         return "wish"
     if plans(clause, opening, earlier):
         return "plan"
     return earlier if earlier in {"plan", "stop", "ask"} and not told else "log"
+
+
+def _laid_down(clause: Clause, opening: list[Item], end: str) -> str | None:
+    """The mood of a clause on how somebody is kept or when the keeper is away; None for any other, or for a question."""
+    polite = opening[0].text in POLITE_ORDERS
+    if (end == "?" or opening[0].sense("question")) and not polite and not opening[0].sense("plan"):
+        return "ask" if names_sheet(clause) else None
+    if ruling(clause) or goes_away(clause) or skips(clause):
+        return "plan"
+    if puts_off(clause):
+        return "stop"
+    if wants_band(clause):
+        return "wish"  # a band that no rule can hold is kept as a note
+    return "ask" if names_sheet(clause) else None
 
 
 def _mood_of_nothing(earlier: str, end: str, *, last: bool) -> str:

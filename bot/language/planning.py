@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from bot.language.ask_words import KIND_OF_THING, KIND_OF_VERB
 from bot.language.drafting import drafts_of
+from bot.language.drafts import value_of
+from bot.language.ruling import more_of_rule, ruling
 from bot.language.settling_dates import usable
+from bot.language.sparing import comes_back, goes_away, puts_off, skips
 
 if TYPE_CHECKING:
     from bot.language.clauses import Clause
     from bot.language.drafts import Draft
     from bot.language.items import Item
+
+KEPT = ("amount", "scope", "measure")
+"""Fields of an act that its plan keeps."""
 
 OTHER_CARE = ("feed", "mist", "clean", "move", "water", "weigh", "measure", "count")
 
@@ -31,10 +37,16 @@ class PlanDraft:
     date: Item | None = None
     subjects: tuple[str, ...] = ()
     made_by: dict[str, list[Item]] = field(default_factory=dict)
+    fields: dict[str, Any] = field(default_factory=dict)
+    back: list[Item] = field(default_factory=list)  # the days on which one who goes away is back
+    days: int | None = None  # how far ahead it is where no day is told
 
 
 def plans_of(clause: Clause, before: PlanDraft | None, told: Draft | None) -> list[PlanDraft]:
     """The plans of one clause; a clause without an act takes the kind of the plan before it ("… , tub 2 weekly")."""
+    laid_down = _laid_down(clause)
+    if laid_down is not None:
+        return [laid_down]
     if clause.verb("check") and not clause.verb(*OTHER_CARE):
         return [_plan("check", clause, clause.names)]
     if not clause.names and _is_shopping(clause):
@@ -44,6 +56,40 @@ def plans_of(clause: Clause, before: PlanDraft | None, told: Draft | None) -> li
     if acts or len(drafts) > 1:
         return [_plan_of(draft) for draft in (acts or drafts)[:2]]
     return [_plan(_kind_without_act(clause, before, told), clause, clause.names)]
+
+
+def _laid_down(clause: Clause) -> PlanDraft | None:
+    """The plan that is no task: a rule, a time away, or a task let go."""
+    rule = ruling(clause)
+    if rule is not None:
+        return PlanDraft("rule", clause, clause.names, fields=rule)
+    if goes_away(clause):
+        return PlanDraft("away", clause)
+    if not skips(clause):
+        return None
+    skip = _plan("skip", clause, clause.names)
+    skip.of, skip.days = kind_named(clause), 0
+    return skip
+
+
+def adds_to(plan: PlanDraft, clause: Clause) -> bool:
+    """Whether a clause only adds to the plan before it: "… but lightly", "… and 24 to 26 C"; then it is added."""
+    if plan.kind == "stop" and not plan.names and plan.date is None and goes_away(clause):
+        plan.kind, plan.clause = "away", clause  # "no reminders while I'm away 3 to 10 June"
+        return True
+    if plan.kind == "away":
+        if comes_back(clause):
+            plan.back += clause.dates
+        return comes_back(clause)
+    if plan.kind == "rule":
+        more = more_of_rule(clause)
+        plan.fields |= more
+        return bool(more)
+    amount = next((item for item in clause.items if item.sense("amount")), None)
+    if plan.kind != "misting" or amount is None or clause.names or kind_named(clause):
+        return False
+    plan.fields["amount"] = value_of(amount, "amount")
+    return True
 
 
 def _is_shopping(clause: Clause) -> bool:
@@ -69,6 +115,7 @@ def stop_of(clause: Clause) -> PlanDraft:
     """The stop that "stop feeding reminders for D" asks for: `of` names the kind that is stopped, None for all."""
     stop = _plan("stop", clause, clause.names)
     stop.of = kind_named(clause)
+    stop.days = 1 if puts_off(clause) else None
     return stop
 
 
@@ -98,6 +145,7 @@ def _plan_of(draft: Draft) -> PlanDraft:
     plan.missing = list(draft.missing)
     plan.choices = draft.choices
     plan.made_by = draft.made_by
+    plan.fields = {name: draft.fields[name] for name in KEPT if name in draft.fields}
     return plan
 
 
@@ -123,6 +171,8 @@ def settle_plans(plans: list[PlanDraft], told: tuple[str, ...], focus: tuple[str
     """Subjects and dates of plans: their own, else of the plan before, else of what was told, else the focus."""
     known, when = told, None
     for plan in plans:
+        if plan.kind == "away":
+            continue
         spans = [item.name for item in plan.names if item.name]
         doubt = next((span for span in spans if span.how == "either"), None)
         if doubt is not None:
@@ -130,7 +180,7 @@ def settle_plans(plans: list[PlanDraft], told: tuple[str, ...], focus: tuple[str
             plan.choices = doubt.subjects
         own = tuple(dict.fromkeys(subject for span in spans for subject in span.subjects))
         plan.subjects = known = own or known or focus
-        plan.date = when = plan.date or when
+        plan.date = when = plan.date or (None if plan.kind == "rule" else when)
     _from_behind(plans)
 
 
@@ -139,6 +189,8 @@ def _from_behind(plans: list[PlanDraft]) -> None:
     later: PlanDraft | None = None
     subjects: tuple[str, ...] = ()
     for plan in reversed(plans):
+        if plan.kind in {"rule", "away"}:
+            continue
         if plan.date is None and later is not None and later.clause.number == plan.clause.number:
             plan.date = later.date
         if plan.date is not None:

@@ -12,9 +12,10 @@ from bot.language.going_on import only_day, second_day
 from bot.language.items import tag
 from bot.language.meaning import Context, Meaning
 from bot.language.moods import mood_of
-from bot.language.planning import kind_named, plans_of, stop_of
+from bot.language.planning import adds_to, kind_named, plans_of, stop_of
 from bot.language.reading import Message, Reading
 from bot.language.refine import refine
+from bot.language.ruling import ruling
 from bot.language.setting_up import read_setup
 from bot.language.telling import tell
 
@@ -139,7 +140,9 @@ def _plan(clause: Clause, mood: str, reading: Reading) -> None:
         reading.plans.append(stop_of(clause))
         return
     before = _plan_before(clause, reading)
-    if before is None or not _adds_nothing(clause):
+    if before is not None and adds_to(before, clause):
+        return
+    if before is None or ruling(clause) or not _adds_nothing(clause):
         reading.plans += plans_of(clause, before, reading.last)
 
 

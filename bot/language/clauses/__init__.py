@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from bot.language.clauses.clause import Clause, Sentence
-from bot.language.clauses.lists import SPLITTERS, with_lists
+from bot.language.clauses.lists import LISTING, SPLITTERS, with_lists
 from bot.language.clauses.run_on import runs
 
 if TYPE_CHECKING:
@@ -18,6 +18,7 @@ __all__ = ["Clause", "Sentence", "clauses", "sentences"]
 
 ENDS = {".", "!", "?", ";", "\n", "…"}
 BREAKS = {",", ":", "-", "&", "+", "/", "(", ")", "|", "*", "•"}
+DAYS = {"day", "days", "night", "nights"}
 SHAPES = {"fat", "dark", "shiny", "plump", "dull", "swollen", "huge", "black"}
 
 
@@ -66,6 +67,8 @@ def _breaks(items: Sequence[Item], position: int) -> bool:
     item = items[position]
     if item.text == "/" and _between_numbers(items, position):
         return False
+    if item.text in LISTING and _lists_days(items, position):
+        return False
     if (
         item.text in {"and", "+", "&"}
         and _shapes(items[max(0, position - 4) : position])
@@ -82,6 +85,23 @@ def _breaks(items: Sequence[Item], position: int) -> bool:
 def _between_numbers(items: Sequence[Item], position: int) -> bool:
     inside = 0 < position < len(items) - 1
     return inside and items[position - 1].kind == "number" and items[position + 1].kind == "number"
+
+
+def _lists_days(items: Sequence[Item], position: int) -> bool:
+    """Whether a comma or "and" is inside a list of days by number: "on days 1, 3 and 7", "1, 3 and 7 days after"."""
+    first, last = position, position
+    while first > 0 and _lists(items[first - 1]):
+        first -= 1
+    while last < len(items) - 1 and _lists(items[last + 1]):
+        last += 1
+    inside = items[first].kind == items[last].kind == "number"
+    led = first > 0 and items[first - 1].text in DAYS
+    following = [item.text for item in items[last + 1 : last + 3]]
+    return inside and (led or (following[:1] != [] and following[0] in DAYS and following[1:] == ["after"]))
+
+
+def _lists(item: Item) -> bool:
+    return item.kind == "number" or item.text in LISTING
 
 
 def _shapes(items: Sequence[Item]) -> bool:
