@@ -148,6 +148,12 @@ def find(session: Session, wanted: NewPush) -> PushRow | None:
     return next(iter(_rows(session, *keys)), None)
 
 
+def slots(session: Session, like: NewPush, since: str) -> list[str]:
+    """The slots, from one on (days sort as text), of all pushes that are `like` this one but for the slot and the moment."""
+    keys = [getattr(Push, name) == getattr(like, name) for name in ("collection_id", "member_id", "purpose", "subject")]
+    return list(session.scalars(select(Push.slot).where(*keys, Push.slot >= since).order_by(Push.slot)))
+
+
 def by_ids(session: Session, push_ids: Sequence[int]) -> list[PushRow]:
     """The pushes of these ids that are there, in the order laid out."""
     return _rows(session, Push.id.in_(push_ids))

@@ -73,6 +73,12 @@ def caution(sheet: CareSheet, act: str, told: Iterable[date], today: date) -> st
     return caution_line(sheet)
 
 
+def caution_about(names: str, line: str) -> str:
+    """Say of whom a caution is: "Caution with Pumpkin: …"."""
+    head, colon, rest = line.partition(":")
+    return f"{head} with {names}{colon}{rest}" if head == "Caution" else line
+
+
 def caution_line(sheet: CareSheet) -> str | None:
     """The sheet's caution in one line; None where it has none."""
     kinds, said = sheet.cautions.kinds, []

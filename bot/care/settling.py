@@ -24,7 +24,8 @@ NORMAL_DAYS = 7
 WORRY_DAYS = 14
 
 _UNSEEN = frozenset({"hiding"})
-_SIGHTINGS = frozenset({"feeding", "observation", "moult", "count", "measurement", "sac", "pairing"})
+SIGHTINGS = frozenset({"feeding", "observation", "moult", "count", "measurement", "sac", "pairing"})
+"""Kinds of entry that tell whether they were seen."""
 
 NORMAL = "Not seen is normal for about a week (common practice)."
 WHERE_TO_LOOK = (
@@ -66,7 +67,7 @@ def shows_them(fact: Fact) -> bool:
     """Whether a fact shows the animals or their work; not that they are hiding, and not food without an outcome."""
     if fact.kind == "observation":
         return bool(signs(fact) - _UNSEEN)
-    return ate(fact) if fact.kind == "feeding" else fact.kind in _SIGHTINGS
+    return ate(fact) if fact.kind == "feeding" else fact.kind in SIGHTINGS
 
 
 def first_shown(moved: Fact, facts: Iterable[Fact]) -> int | None:
@@ -89,7 +90,7 @@ def say_usual(who: str, usual: tuple[int, int, int]) -> str:
 
 def _later(fact: Fact, moved: Fact) -> bool:
     """Seeing them on the day of the move itself is part of moving them."""
-    return fact.kind in _SIGHTINGS and fact.mood == "log" and fact.day > moved.day
+    return fact.kind in SIGHTINGS and fact.mood == "log" and fact.day > moved.day
 
 
 def _ended(since: Sequence[Fact]) -> tuple[date | None, list[Fact]]:

@@ -20,9 +20,14 @@ from bot.conversation.writing import Origin, Written, refuse_viewers, write, wri
 from bot.errors import Refusal
 from bot.language.contract import entry_to_contract
 from bot.language.meaning import Ask, Meaning
+from storage.journal import EntryRow
 
 _HELP = re.compile(r"/?(help|start)[.!?]*|what can (you do|i (say|ask|do))[.!?]*", re.IGNORECASE)
 _NOTE = re.compile(r"note( that)?[:,]?\s+(?P<words>\S.*)", re.IGNORECASE | re.DOTALL)
+
+
+_REMARKED = frozenset({"feeding", "move", "observation", "moult", "count", "measurement", "sac", "pairing"})
+"""Kinds of entry that may call for a remark: food and moves for cautions, sizes for the sheet, sightings for settling."""
 
 
 def act(scene: Scene, meaning: Meaning, origin: Origin, target: int | None = None) -> Answer:
@@ -63,7 +68,13 @@ def tell(scene: Scene, meaning: Meaning, origin: Origin) -> Answer:
     doubt = doubtful_split(scene, meaning)
     if doubt is not None:
         return doubts.ask(scene, doubt, origin)
-    answer = echo(scene, write(scene, meaning, origin), origin.message_id)
+    written = write(scene, meaning, origin)
+    answer = echo(scene, written, origin.message_id)
+    if any("hiding" in entry.fields.get("signs", ()) for entry in meaning.entries):
+        from bot.conversation.remarks import unseen  # noqa: PLC0415 - only for those that hide
+
+        lines = unseen(scene, written.rows(scene))
+        answer = answer.followed(Reply("\n".join(lines))) if lines else answer
     return answer if meaning.ask is None else answer.followed(ask_about(scene.refreshed(), meaning.ask).reply)
 
 
@@ -71,10 +82,19 @@ def echo(scene: Scene, written: Written, about: int, log: str = "Written", lines
     """Say back what was written, then what else there is to know; `lines` go before."""
     scene = scene.refreshed()
     rows = shown(written.rows(scene))
-    text = "\n".join([*lines, *say_rows(scene, rows, log), *written.remarks])
+    text = "\n".join([*lines, *say_rows(scene, rows, log), *written.remarks, *_remarks(scene, rows)])
     entries = tuple(entry_to_contract(entry_of(scene, row)) for row in rows if row.mood == "log")
     names = dict.fromkeys(scene.names.name(subject) for row in rows for subject in row.subjects)
     return Answer(Reply(text, entries=entries), about, tuple(names))
+
+
+def _remarks(scene: Scene, rows: Sequence[EntryRow]) -> list[str]:
+    """What is to be told of care beside the echo."""
+    if not any(row.kind in _REMARKED for row in rows):
+        return []
+    from bot.conversation.remarks import remarks  # noqa: PLC0415 - it reads the care sheets, and most messages do without
+
+    return remarks(scene, rows)
 
 
 def doubtful_split(scene: Scene, meaning: Meaning) -> Meaning | None:

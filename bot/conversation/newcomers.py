@@ -9,7 +9,7 @@ from bot.conversation.limits import check_numbers, clean_name
 from bot.conversation.scene import Scene
 from bot.conversation.writing import Origin, add
 from bot.errors import Refusal
-from bot.wording import join_names, say_range
+from bot.wording import join_names, say_range, sentence
 from storage import roster, stays
 from storage.journal import NewEntry, Subject
 from storage.roster import EnclosureRow, OccupantRow
@@ -43,7 +43,16 @@ def add_occupant(scene: Scene, fields: Mapping[str, Any], origin: Origin) -> str
         _note_count(scene, origin, occupant_id, count)
     told = [kind, f"{say_range(count)} in it" if count and kind == "group" else None, species]
     called = name if short is None else f"{name} or “{short}”"
-    return f"Added {called} ({', '.join(part for part in told if part)}){where}."
+    added = f"Added {called} ({', '.join(part for part in told if part)}){where}."
+    return f"{added}\n{_care(name, kind, species)}"
+
+
+def _care(name: str, kind: str, species: str | None) -> str:
+    """Which care sheet goes with a newcomer, and how to see it."""
+    from bot.care.sheet import suggestion  # noqa: PLC0415 - the sheets are read for this alone
+
+    because = sentence(suggestion(species, kind, name).because)
+    return f"{because} “show the care sheet for {name}” tells all of it."
 
 
 def _settle(

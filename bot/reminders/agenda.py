@@ -7,13 +7,16 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 from bot.answers.feeders import totals
+from bot.answers.settled import usual
 from bot.answers.task_words import held_back, say_task
 from bot.answers.view import View
 from bot.answers.wards import Round, make_round, tasks_of
+from bot.care.cautions import CAUTIONED_ACTS, caution_line
 from bot.care.due import DUE, HELD, NOT_YET, OVERDUE, Task, Ward
 from bot.care.rules import effective, rules_of
 from bot.care.settling import LOOK_IN_DAYS, look_ins
-from bot.reminders.model import LOOK_IN, Agenda, Item, LookIn
+from bot.reminders.model import LOOK_IN, Agenda, Caution, Item, LookIn
+from bot.wording import sentence
 
 _ASKED = re.compile(
     r"(please |can you |could you )*(remind (me|us)( again)?|don['\u2019]?t let me forget)( to| that| about)? ",
@@ -31,14 +34,26 @@ def agenda(view: View) -> Agenda:
     hungry = any(task.kind == "feeding" and task.state in (DUE, OVERDUE) for task in tasks)
     prey = totals(view, made=made) if hungry else []
     take_out = [f"Take out: {', '.join(prey)}"] if prey else []
-    return Agenda([_item(view, task) for task in tasks], looks, take_out)
+    return Agenda([_item(view, task) for task in tasks], looks, take_out, _cautions(view, made, tasks))
+
+
+def _cautions(view: View, made: Round, tasks: Iterable[Task]) -> list[Caution]:
+    """The words of caution that go with what stands, by ward."""
+    handled = {task.ward for task in tasks if task.state in (DUE, OVERDUE) and task.kind in CAUTIONED_ACTS}
+    found = ((ward.name, caution_line(ward.sheet)) for ward in made.wards if ward.name in handled)
+    return [Caution(caution_key(view, name), name, line) for name, line in found if line is not None]
+
+
+def caution_key(view: View, name: str) -> str:
+    """What names the caution about somebody, over renamings."""
+    return f"caution {_named(view, name)}"
 
 
 def _item(view: View, task: Task) -> Item:
     # What is held long before its day is nobody's concern yet.
     state = NOT_YET if task.state == HELD and not held_back(task) else task.state
     return Item(
-        key=_key(view, task),
+        key=task_key(view, task),
         ward=task.ward,
         kind=task.kind,
         state=state,
@@ -54,7 +69,7 @@ def _item(view: View, task: Task) -> Item:
     )
 
 
-def _key(view: View, task: Task) -> str:
+def task_key(view: View, task: Task) -> str:
     """What names a task over days and renamings: whom it is for, and the plan it comes from or what is done."""
     if task.plan is not None:  # one plan may name several, and each of them is a task by itself
         return f"plan {task.plan} {_named(view, task.ward)}".rstrip()
@@ -87,14 +102,12 @@ def _after_move(view: View, ward: Ward) -> Iterator[LookIn]:
     if look.ended_on is not None:
         return
     key = f"{_named(view, ward.name)} look-in {ward.moved.id}"
-    for day in look.dates:
-        if day <= view.today and day not in look.answered:
-            yield LookIn(key, ward.name, day, f"Seen {ward.name} {_night(day, view.today)}? {_capital(look.text)}")
+    open_days = [day for day in look.dates if day <= view.today and day not in look.answered]
+    learned = usual(view, ward) if open_days else ""
+    stands = " ".join(sentence(text) for text in (look.text, learned) if text)
+    for day in open_days:
+        yield LookIn(key, ward.name, day, f"Seen {ward.name} {_night(day, view.today)}? {stands}")
 
 
 def _night(day: date, today: date) -> str:
     return "tonight" if day == today else "these nights"
-
-
-def _capital(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith('.') else '.'}"

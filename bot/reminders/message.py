@@ -7,11 +7,13 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
+from bot.care.cautions import CAUTIONED_ACTS
 from bot.conversation.reply import Reply
-from bot.reminders.model import LEFTOVERS, LOOK_IN, MORNING, PLAN, Agenda, Item, LookIn, Point
+from bot.reminders.model import LEFTOVERS, LOOK_IN, MORNING, PLAN, Agenda, Caution, Item, LookIn, Point
 from bot.reminders.moments import PARTS, local
 from bot.reminders.points import ALL_DONE, LATER, ONE_BY_ONE, choices, question, tasks
 from bot.reminders.profile import Profile
+from bot.reminders.told import fresh_cautions, remark
 from bot.wording import say_date, say_full_day
 from storage import pushes
 from storage.pushes import NewPush, PushRow
@@ -78,6 +80,7 @@ class _Sorted:
     look_ins: Sequence[tuple[PushRow, LookIn]]
     list: Agenda | None
     gone: Sequence[int]
+    cautions: Sequence[Caution]
 
 
 def compose(sitting: Sitting, agenda: Agenda, rows: Sequence[PushRow], before: datetime) -> Composed:
@@ -85,7 +88,10 @@ def compose(sitting: Sitting, agenda: Agenda, rows: Sequence[PushRow], before: d
     sort = _sort(sitting, agenda, rows)
     points = _points(sitting, sort)
     told = _remarks(sort.list)
+    member = sitting.profile.member
+    cautions, warned = fresh_cautions(sitting.session, member, _cautions(sitting, sort), sitting.today, sitting.now)
     lines = [*_reminders(sort), *_listed(sitting, sort, told)]
+    lines += cautions if lines else []
     skipped = () if lines else tuple(row.id for row in rows if row.purpose == MORNING and not row.subject)
     if not lines and not points:
         return Composed(Reply(""), answered=sort.gone, skipped=skipped)
@@ -93,7 +99,7 @@ def compose(sitting: Sitting, agenda: Agenda, rows: Sequence[PushRow], before: d
     offered = (ALL_DONE, ONE_BY_ONE, LATER) if stage == LIST else choices(points[0]) if points else ()
     asked = _asked(points, stage)
     head = _late(sitting, rows, before)
-    remembered = [_remark_push(sitting, item) for item in told]
+    remembered = [*(remark(member, item.key, item.on or sitting.today, sitting.now) for item in told), *warned]
     text = "\n".join([*head, *lines, *asked])
     return Composed(Reply(text, offered), points, stage, sort.gone, skipped, remembered)
 
@@ -111,7 +117,7 @@ def _sort(sitting: Sitting, agenda: Agenda, rows: Sequence[PushRow]) -> _Sorted:
     reminded = [(row, item) for row, item in once.values() if item.kind != LEFTOVERS]
     listed = any(row.purpose == MORNING and not row.subject for row in rows)
     rest = _rest(sitting, agenda, set(once)) if listed else None
-    return _Sorted(reminded, asked, tuple(looked.values()), rest, gone)
+    return _Sorted(reminded, asked, tuple(looked.values()), rest, gone, agenda.cautions)
 
 
 def _rest(sitting: Sitting, agenda: Agenda, named: set[str]) -> Agenda:
@@ -229,9 +235,12 @@ def _remarks(agenda: Agenda | None) -> list[Item]:
     return [item for item in agenda.items if item.kind == _REMARK and item.stands] if agenda else []
 
 
-def _remark_push(sitting: Sitting, item: Item) -> NewPush:
-    member = sitting.profile.member
-    return NewPush(member.collection_id, member.id, MORNING, item.key, _slot(item, sitting.today), sitting.now)
+def _cautions(sitting: Sitting, sort: _Sorted) -> list[Caution]:
+    """The cautions that go with what is said: of those who are to be fed or moved now."""
+    said = [item for _, item in sort.reminded]
+    said += _now(sitting, sort.list.items) if sort.list else []
+    wards = {item.ward for item in said if item.kind in CAUTIONED_ACTS}
+    return [caution for caution in sort.cautions if caution.ward in wards]
 
 
 def _slot(item: Item | Point, today: date) -> str:

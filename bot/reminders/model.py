@@ -53,12 +53,25 @@ class LookIn:
 
 
 @dataclass(frozen=True, slots=True)
+class Caution:
+    """The words of caution that go with handling somebody; `key` names it over renamings, `ward` is the name on the roster."""
+
+    key: str
+    ward: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Agenda:
-    """What there is to do in a collection at a moment: tasks in walking order, look-ins, and lines of what prey to take out."""
+    """What there is to do in a collection at a moment.
+
+    Tasks in walking order, look-ins, lines of what prey to take out, and cautions about those that are to be fed or moved.
+    """
 
     items: Sequence[Item] = ()
     look_ins: Sequence[LookIn] = ()
     totals: Sequence[str] = ()
+    cautions: Sequence[Caution] = ()
 
 
 Source = Callable[["View"], Agenda]

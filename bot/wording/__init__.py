@@ -13,6 +13,7 @@ from bot.wording.numbers import (
     say_number,
     say_range,
     say_temperature,
+    sentence,
 )
 from bot.wording.terms import done, noun, nouns
 
@@ -35,4 +36,5 @@ __all__ = [
     "say_period",
     "say_range",
     "say_temperature",
+    "sentence",
 ]

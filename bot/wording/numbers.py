@@ -101,3 +101,8 @@ def _beside(value: Range, metric: str, imperial: str, factor: float, offset: flo
         return said
     other = [None if edge is None else edge * factor + offset for edge in value]
     return f"{said} ({_between(other)} {imperial})"
+
+
+def sentence(text: str) -> str:
+    """Make a sentence of a text: a capital first, a full stop last."""
+    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith('.') else '.'}"
