@@ -28,6 +28,26 @@ COLLECTED = (
     "(common practice)."
 )
 
+NO_DOSE = (
+    "I name no medicine and no dose, and make no diagnosis. A vet who sees exotic animals can help; until then water, quiet "
+    "and nothing else."
+)
+
+HARM = (
+    "Bite, eye or breathing trouble: call your local emergency or poison service. After a bite cramps may come hours later; "
+    "with hairs in an eye do not rub, rinse with water, and see an eye doctor and say what animal it was."
+)
+
+_HARM = re.compile(
+    r"\b(?:bit|stung|nipped|tagged|pricked) (?:me|my|us|our)\b"
+    r"|\b(?:i|we)(?: have|'ve)?(?: just)?(?: was| were| got| been| have been)(?: just)? (?:bitten|stung|nipped|tagged)\b"
+    r"|\bmy (?:\w+ )?(?:\w+) (?:was|got|has been) (?:bitten|stung|nipped|tagged)\b"
+    r"|\bhairs? (?:in|into|on) (?:my|our|the|his|her) (?:\w+ )?(?:eyes?|face|throat|lungs?)\b"
+    r"|\b(?:can'?t|cannot|trouble|difficulty|hard to|struggling to) breath(?:e|ing)?\b|\bshort of breath\b",
+    re.IGNORECASE,
+)
+"""A person was hurt: an animal that was bitten itself ("B got bitten") is none."""
+
 _COLLECTED = re.compile(
     r"\b(?:collected|gathered|foraged|brought in|from the (?:woods?|forest|garden|park))\b", re.IGNORECASE
 )
@@ -63,16 +83,6 @@ LISTINGS = (
 """Spiders of the trade by the CITES guide of 2019 and the decisions of CoP18 and CoP20; the appendices in force go before."""
 
 
-def caution(sheet: CareSheet, act: str, told: Iterable[date], today: date) -> str | None:
-    """One line for a move or a feeding where the sheet warns of something; None within a week of the last.
-
-    `told` are the days on which a caution was told for this ward: those of its earlier moves and feedings.
-    """
-    if act not in CAUTIONED_ACTS or any(today - QUIET < day <= today for day in told):
-        return None
-    return caution_line(sheet)
-
-
 def caution_about(names: str, line: str) -> str:
     """Say of whom a caution is: "Caution with Pumpkin: …"."""
     head, colon, rest = line.partition(":")
@@ -101,6 +111,11 @@ def collected_note(words: str) -> str | None:
     return COLLECTED
 
 
+def harm_note(words: str) -> str | None:
+    """Whom to call where a person was bitten or stung, or has trouble with eyes or breath; None otherwise."""
+    return HARM if _HARM.search(words.replace("\u2019", "'")) else None
+
+
 def legal_note(species: str | None, today: date) -> str:
     """The answer to any question of law: check the local rules, with the CITES listing and its day where it is known."""
     deferred = (
@@ -109,7 +124,7 @@ def legal_note(species: str | None, today: date) -> str:
     found = listing_of(species)
     if found is None:
         return deferred
-    name = f"{found.genus} {'spp.' if not found.species else (species or '').split()[1].lower()}"
+    name = f"{found.genus} {(species or '').split()[1].lower() if found.species else 'spp.'}"
     if found.since is None:
         when = " (by the CITES guide of 2019)"
     else:

@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from bot.care.cautions import caution, caution_line, collected_note, legal_note, vet_note
+from bot.care.cautions import caution_about, caution_line, collected_note, harm_note, legal_note, vet_note
 from bot.care.sheet import suggest
 from tests.care.tale import day
 
@@ -14,16 +14,32 @@ POKIE = suggest("Poecilotheria regalis", "animal", "P")
 KICKER = suggest("Brachypelma hamorii", "animal", "K")
 
 
-def test_a_caution_comes_the_first_time_in_a_week() -> None:
-    """A move or feeding of an animal with a significant bite adds one line; within a week of the last it does not."""
-    said = caution(POKIE, "feeding", [], day(9))
+def test_a_caution_is_one_line_with_whom_to_call() -> None:
+    """A significant bite is called so, and the line names the animals and the services."""
+    said = caution_line(POKIE)
     assert said is not None
     assert "\n" not in said
     assert "medically significant bite" in said
     assert "emergency or poison service" in said
-    assert caution(POKIE, "move", [day(3)], day(9)) is None
-    assert caution(POKIE, "move", [day(2)], day(9)) is not None
-    assert caution(POKIE, "misting", [], day(9)) is None
+    assert caution_about("Ember", said).startswith("Caution with Ember: medically significant")
+
+
+@pytest.mark.parametrize(
+    ("words", "hurt"),
+    [
+        ("Ember bit me on the thumb", True),
+        ("got a hair in my left eye", True),
+        ("i was stung while feeding", True),
+        ("I can't breathe well since cleaning the bin", True),
+        ("my son got bitten", True),
+        ("B got bitten by a cricket", False),
+        ("fed B a bit of roach", False),
+        ("hairs in the web of B", False),
+    ],
+)
+def test_whom_to_call_is_said_where_a_person_was_hurt(words: str, *, hurt: bool) -> None:
+    """Bites, eyes and breath of people, not those of the animals."""
+    assert (harm_note(words) is not None) is hurt
 
 
 def test_what_is_warned_of_goes_by_the_sheet() -> None:

@@ -185,7 +185,7 @@ def test_a_group_is_known_by_the_end_of_its_name(room: Room) -> None:
     assert "or “E”" in add(room, "group E").text
     assert room.names().animal("e") == room.names().animal("group E")
     assert "or “" not in add(room, "colony E").text
-    assert "or" not in add(room, "group 7").text
+    assert "or “" not in add(room, "group 7").text
 
 
 def test_a_newcomer_without_a_place_is_said_to_have_none(room: Room) -> None:
