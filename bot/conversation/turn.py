@@ -27,6 +27,17 @@ _OF_PUSHES = re.compile(r"list|digest|round|look|quiet|remind|left ?over|send me
 """Words without which a text sets nothing of the pushes."""
 
 
+_GRAVE = re.compile(
+    r"legal|\blaws?\b|permit|licen[cs]e|papers|paperwork|\bcites\b|certificate|customs|protected|dangerous|abroad|oversea"
+    r"|\bthe (?:eu|uk|us|usa|states|country)\b|another (?:country|state)"
+    r"|\bdos(?:e|ing|age)|medic|antibiotic|painkill|antisept|ivermectin|dazole|\bmg\b|milligram|treat|cure|sick|\bill\b|dying"
+    r"|poison|injured|infect|parasite|\bbit\b|bitten|stung|nipped|tagged|pricked|\bhairs?\b|breath"
+    r"|collected|gathered|foraged|brought in|from the (?:wood|forest|garden|park)",
+    re.IGNORECASE,
+)
+"""Words without which a text is of none of the matters that `advice` is about."""
+
+
 def turn(scene: Scene) -> Answer:
     """Deal with one message. Raises RacksideError and NameTaken, with the sentence, for what cannot be done."""
     if scene.message.deletes is not None:
@@ -42,6 +53,17 @@ def hear(scene: Scene, origin: Origin, target: int | None) -> Answer:
     unread = _unread(scene, text, origin)
     if unread is not None:
         return unread
+    if not _GRAVE.search(text):
+        return _hear(scene, text, origin, target)
+    from bot.conversation.advice import advise  # noqa: PLC0415 - few messages are of such matters, and only those pay for it
+
+    advice = advise(scene, text)
+    if not advice.rest:
+        return said(*advice.before, *advice.after)
+    return advice.around(_hear(scene, advice.rest, origin, target))
+
+
+def _hear(scene: Scene, text: str, origin: Origin, target: int | None) -> Answer:
     zone = zone_named(text)
     if zone is not None:
         return set_zone(scene, zone)

@@ -102,3 +102,57 @@ def test_a_vet_is_named_for_what_is_medical(house: House) -> None:
 
 def _lower(text: str) -> str:
     return text.replace("Your", "your")
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        ("is it legal to sell villosella?", "Check your local rules"),
+        ("do I need papers for Ember", "Poecilotheria spp.: CITES Appendix II since 26 Nov 2019 (CoP18 Prop. 46)"),
+        ("can I ship Pumpkin to the EU?", "Brachypelma spp.: CITES Appendix II (by the CITES guide of 2019)"),
+        ("do I need a permit for a Grammostola rosea", "Grammostola rosea: CITES Appendix II"),
+    ],
+)
+def test_the_law_is_left_to_the_local_rules(house: House, asked: str, told: str) -> None:
+    """The listing with its day where it is known, never yes or no, and nothing is written."""
+    said = house.say(asked).text
+    assert told in said
+    assert "Check your local rules" in said
+    assert house.entries() == []
+
+
+def test_a_question_of_law_beside_an_act_leaves_the_act(house: House) -> None:
+    """Both are dealt with."""
+    said = house.say("fed B 3 roaches. do I need a licence for them?").text
+    assert said.startswith("Written: group B: fed 3 roaches")
+    assert "Check your local rules" in said
+
+
+@pytest.mark.parametrize("asked", ["what dose of ivermectin for Ember?", "how do I treat B for mites?"])
+def test_no_dose_is_named(house: House, asked: str) -> None:
+    """A vet is."""
+    said = house.say(asked).text
+    assert said.startswith("I name no medicine and no dose")
+    assert "vet" in said
+
+
+def test_a_person_bitten_is_told_whom_to_call_first(house: House) -> None:
+    """Before anything else, and it says that cramps may come late."""
+    said = house.say("Ember bit me").text
+    assert said.startswith("Bite, eye or breathing trouble: call your local emergency or poison service.")
+    assert "cramps may come hours later" in said
+
+
+def test_wood_from_outside_has_its_note(house: House) -> None:
+    """Beside whatever else is made of the message."""
+    said = house.say("cleaned tub 4 and put in oak leaves from the park").text
+    assert said.startswith("Written")
+    assert "pesticide" in said
+
+
+@pytest.mark.parametrize("told", ["got the papers for Ember", "fed B a bit of roach", "B bit the cricket and let go"])
+def test_plain_records_are_no_matter_of_advice(house: House, told: str) -> None:
+    """Nobody asked."""
+    said = house.say(told).text
+    assert "local rules" not in said
+    assert "poison" not in said
