@@ -39,11 +39,13 @@ _OWN = frozenset({"kind", "subjects", "on", "at", "part"})
 
 
 def changed(entry: Entry, changes: Mapping[str, Any]) -> Entry:
-    """The entry with these fields set; None as a value takes a field away. A new day drops an old clock time told with it."""
+    """The entry with these fields set; None as a value takes a field away. A new outcome drops what was left over."""
     own = {name: value for name, value in changes.items() if name in _OWN}
     if "subjects" in own:
         own["subjects"] = tuple(own["subjects"])
-    fields = {**entry.fields, **{name: value for name, value in changes.items() if name not in _OWN}}
+    gone = {"uneaten"} if "outcome" in changes else set()
+    kept = {name: value for name, value in entry.fields.items() if name not in gone}
+    fields = {**kept, **{name: value for name, value in changes.items() if name not in _OWN}}
     return replace(entry, **own, fields={name: value for name, value in fields.items() if value is not None})
 
 

@@ -137,7 +137,7 @@ def _whole(message: Message, reading: Reading, drafts: list[Draft], ask: Ask | N
         return finish_log(message.text, drafts, message.now, planned, ask)
     if planned.plans:
         plan = Meaning("plan", plans=planned.plans, ask=ask)
-        return planned.doubt or with_evidence(plan, plan_marks(reading.plans))
+        return planned.doubt or with_evidence(plan, plan_marks(reading.plans), message.text)
     return Meaning("ask", ask=ask) if ask else Meaning("chat")
 
 

@@ -18,9 +18,9 @@ Marks = list[tuple[str, "Item"]]
 """Fields (`entries.0.prey`) with an item that made them."""
 
 
-def with_evidence(meaning: Meaning, marks: Marks) -> Meaning:
-    """The meaning with the words that made its fields."""
-    found = (Evidence(where, item.raw or item.text, item.start, item.end) for where, item in marks)
+def with_evidence(meaning: Meaning, marks: Marks, text: str) -> Meaning:
+    """The meaning with the words of the text that made its fields."""
+    found = (Evidence(where, text[item.start : item.end], item.start, item.end) for where, item in marks)
     return replace(meaning, evidence=tuple(found))
 
 

@@ -34,25 +34,28 @@ class Planned:
 
 
 def entry_of(draft: Draft, now: datetime, text: str) -> Entry:
-    """The entry of a draft; without a date of its own it is of today."""
+    """The entry of a draft; without a date of its own it is of today, as is a note whose day cannot be."""
     if any(item.date and item.date.recur for item in draft.clause.dates):  # a habit told is a note of today
         return Entry("note", draft.subjects, now.date(), words=text)
     span = span_of(draft)
     if span is None or draft.date is None:
         return Entry(draft.kind, draft.subjects, now.date(), fields=dict(draft.fields), words=text)
-    on = None if span.vague or span.impossible else span.on or now.date()
+    known = None if span.vague or span.impossible else span.on or now.date()
+    on = known or (now.date() if draft.kind == "note" else None)
     return Entry(draft.kind, draft.subjects, on, _time_of(draft.date), span.part, dict(draft.fields), text)
 
 
-def with_uneaten(entry: Entry, draft: Draft, drafts: Sequence[Draft]) -> Entry:
-    """The feeding with how much was left ("2 left over"): told of one feeding, not of several together."""
-    left = [item for item in draft.made_by.get("outcome", []) if item.quantity and item.quantity.unit is None]
-    if draft.kind != "feeding" or draft.fields.get("outcome") != "partly" or len(left) != 1:
-        return entry
-    of_others = any(
-        item is left[0] for other in drafts if other is not draft for item in other.made_by.get("outcome", [])
-    )
-    return entry if of_others else replace(entry, fields={**entry.fields, "uneaten": quantity_of(left[0]).count()})
+def _tell_uneaten(drafts: Sequence[Draft]) -> None:
+    """Put to a feeding how much of it was left ("2 left over"), where that is told of it alone."""
+    partly = [draft for draft in drafts if draft.kind == "feeding" and draft.fields.get("outcome") == "partly"]
+    numbers = [[item for item in draft.made_by.get("outcome", []) if _is_count(item)] for draft in partly]
+    for draft, left in zip(partly, numbers, strict=True):
+        if len(left) == 1 and sum(left[0] in others for others in numbers) == 1:
+            draft.put("uneaten", quantity_of(left[0]).count(), left[0])
+
+
+def _is_count(item: Item) -> bool:
+    return item.quantity is not None and item.quantity.unit is None
 
 
 def _time_of(item: Item) -> time | None:
@@ -62,14 +65,15 @@ def _time_of(item: Item) -> time | None:
 
 def finish_log(text: str, drafts: Sequence[Draft], now: datetime, planned: Planned, ask: Ask | None) -> Meaning:
     """The Meaning of what was told, with its plans and question; or what must be asked before it may be written."""
-    entries = tuple(with_uneaten(entry_of(draft, now, text), draft, drafts) for draft in drafts)
+    _tell_uneaten(drafts)
+    entries = tuple(entry_of(draft, now, text) for draft in drafts)
     whole = Meaning("log", entries=entries, plans=planned.plans, ask=ask)
     doubt = doubt_of(drafts, whole, now.date(), text)
     if doubt is not None:
         return doubt
     if planned.doubt is not None:
         return replace(planned.doubt, entries=entries)
-    return with_evidence(whole, draft_marks(drafts))
+    return with_evidence(whole, draft_marks(drafts), text)
 
 
 def finish_plans(drafts: Sequence[PlanDraft], now: datetime, tagged: Tagged) -> Planned:

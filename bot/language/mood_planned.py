@@ -91,7 +91,7 @@ def _orders(clause: Clause, first: Item) -> bool:
     ):
         return False
     if any(item.text.lower().split()[-1] in WEEKDAYS for item in clause.dates) and first.forms == {"base"}:
-        return True  # "mist everyone on sunday"
+        return first.text != "new"  # "mist everyone on sunday", not "new thermostat on B on Wednesday"
     if first.text not in TOLD_WITHOUT_I:
         return bool(clause.dates or clause.names)
     return any(item.date and (item.date.relation == "future" or item.date.recur) for item in clause.dates)

@@ -49,7 +49,7 @@ def read(text: str, now: datetime, roster: Roster, context: Context | None = Non
     reading = _reading(tagged)
     change, made = read_change(tagged, acts=reading.tells_act)
     if change is not None:
-        return with_evidence(Meaning("amend", amend=change), [(f"amend.{name}", item) for name, item in made])
+        return with_evidence(Meaning("amend", amend=change), [(f"amend.{name}", item) for name, item in made], text)
     return compose(Message(tagged, now, roster, context or Context()), reading)
 
 

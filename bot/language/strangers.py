@@ -38,8 +38,10 @@ def _beside_verb(items: tuple[Item, ...], at: int) -> Item | None:
 
 def _is_strange(item: Item) -> bool:
     """Whether a word is neither of the trade nor an everyday one."""
-    if item.kind != "plain" or not item.text.isalpha() or len(item.text) < 2:
+    if item.kind != "plain" or not item.text.isalpha():
         return False
+    if len(item.text) == 1:
+        return item.raw.isupper() and item.raw not in {"A", "I"}
     return item.text not in vocabulary().ordinary
 
 

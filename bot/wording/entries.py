@@ -11,6 +11,7 @@ from datetime import date, time
 from typing import Any
 
 from bot.wording.days import say_distance, say_full_day
+from bot.wording.laid_down import LAID_DOWN, say_laid_down
 from bot.wording.numbers import (
     join_names,
     plural,
@@ -57,6 +58,9 @@ def say_entry(  # noqa: PLR0913, PLR0917 - an entry's own parts, one argument ea
     "group B: fed 3 pre-killed roaches, partly eaten, Mon 2 Mar 2026, night". A note's own words go in fields["text"].
     """
     who = join_names(subjects)
+    if mood == "plan" and kind in LAID_DOWN:
+        line = say_laid_down(kind, fields, units, on, today)
+        return f"{who}: {line}" if who else line
     act = say_act(kind, fields, units, mood)
     when = [] if on is None and mood == "plan" else ["day not known"] if on is None else [_absolute(on, today, mood)]
     when += [part] if part else []
@@ -67,6 +71,8 @@ def say_entry(  # noqa: PLR0913, PLR0917 - an entry's own parts, one argument ea
 
 def say_act(kind: str, fields: Mapping[str, Any], units: str = "metric", mood: str = "log") -> str:
     """Say what was done or is planned, with every field and without names and date: "fed 3 pre-killed roaches, eaten"."""
+    if mood == "plan" and kind in LAID_DOWN:
+        return say_laid_down(kind, fields, units)
     unsaid = {key: value for key, value in fields.items() if value is not None}
     said = _plan(kind, unsaid, units) if mood == "plan" else _PHRASES.get(kind, _plain)(kind, unsaid, units)
     left = [_left_over(key, value) for key, value in unsaid.items() if key not in INTERNAL]
@@ -78,17 +84,19 @@ def _absolute(on: date, today: date, mood: str) -> str:
     return f"{say_full_day(on)} ({say_distance(on, today)})" if mood == "plan" else say_full_day(on)
 
 
+_HOW = {"light": "lightly", "heavy": "heavily", "full": "fully", "spot": "in spots"}
+"""How an act that is planned is to be done."""
+
+
 def _plan(kind: str, unsaid: Unsaid, units: str) -> str:
     if kind == "skip":
-        of = unsaid.pop("of", None)
+        of = unsaid.pop("of", None) or unsaid.pop("task", None)
         head = "skip this once" if of is None else f"skip {noun(of)} this once"
-    elif kind == "stop":
-        of = unsaid.pop("of", None)
-        head = "no reminders" if of is None else f"no reminders of {noun(of)}"
     elif kind == "note" and "text" in unsaid:
         head = f"plan: {unsaid.pop('text')}"
     else:
         head = f"plan to {TASKS[kind]}" if kind in TASKS else f"plan: {noun(kind)}"
+    head = " ".join([head, *(_HOW[value] for key in ("amount", "scope") if (value := unsaid.pop(key, None)) in _HOW)])
     to = unsaid.pop("to", None)
     parts = [head if to is None else f"{head} to {to}"]
     if {"prey", "quantity", "prey_state"} & unsaid.keys():
@@ -109,7 +117,8 @@ def _feeding(_kind: str, unsaid: Unsaid, _units: str) -> str:
     if outcome is None:
         return said
     ending = {"ate": "eaten" if food else "ate", "partly": "partly eaten"}.get(outcome, outcome)
-    return f"{said}, {ending}"
+    uneaten = unsaid.pop("uneaten", None)
+    return f"{said}, {ending}" if uneaten is None else f"{said}, {say_range(uneaten)} left over"
 
 
 def _food(unsaid: Unsaid) -> str:

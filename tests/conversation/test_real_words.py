@@ -39,12 +39,12 @@ def say(tmp_path: Path) -> Iterator[Say]:
 def test_a_feeding_is_told_corrected_and_taken_back(say: Say) -> None:
     """Told, put right three times, and every reading brought back in turn by undo."""
     assert say("fed B 3 pre-killed roaches last night, 2 left over").text == (
-        "Written: group B: fed 3 pre-killed roaches, partly eaten, Mon 2 Mar 2026, night."
+        "Written: group B: fed 3 pre-killed roaches, 2 left over, Mon 2 Mar 2026, night."
     )
     assert "group D: fed 3" in say("no, D not B").text
     assert "Sun 1 Mar 2026" in say("that was two days ago").text
     assert "fed 4" in say("make that 4").text
-    assert "fed 3 pre-killed roaches, partly eaten, Sun 1 Mar" in say("undo").text.splitlines()[1]
+    assert "fed 3 pre-killed roaches, 2 left over, Sun 1 Mar" in say("undo").text.splitlines()[1]
     assert "group D" in say("undo").text.splitlines()[1]
     assert "group B" in say("undo").text.splitlines()[1]
     assert "As before" not in say("undo").text

@@ -32,7 +32,7 @@ def kind(name: str, said: Piece, **fields: object) -> Piece:
 def feedings(draw: Draw) -> Piece:
     """A feeding with or without prey and outcome."""
     what = draw(prey())
-    outcome = draw(st.sampled_from(["", "ate", "refused", "partly"]))
+    outcome = draw(st.sampled_from(["", "ate", "refused", "partly", "left"]))
     templates = {
         "": [
             "fed {who} {what} {when}",
@@ -48,10 +48,12 @@ def feedings(draw: Draw) -> Piece:
             "fed {who} {what} {when}, all gone",
         ],
         "refused": ["{who} refused {what} {when}", "{who} refused {when}", "{who} ignored {what} {when}"],
-        "partly": ["fed {who} {what} {when}, 1 left over", "gave {who} {what} {when}, half eaten"],
+        "partly": ["gave {who} {what} {when}, half eaten"],
+        "left": ["fed {who} {what} {when}, 1 left over", "gave {who} {what} {when}, one left"],
     }[outcome]
     said = draw(sentence(templates, ANYBODY if not outcome else ONE, WHEN, what=what))
-    return kind("feeding", said, **({"outcome": outcome} if outcome else {}))
+    told = {"outcome": "partly", "uneaten": [1, 1]} if outcome == "left" else {"outcome": outcome} if outcome else {}
+    return kind("feeding", said, **told)
 
 
 @st.composite

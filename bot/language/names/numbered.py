@@ -68,7 +68,7 @@ def _labels(tokens: tuple[Token, ...], at: int, base: Base, *, plural: bool) -> 
         if chain:
             labels += chain[:-1]
             label = chain[-1]
-        if label is None or (range_from is None and _counts(tokens, cursor, first=not labels, plural=plural)):
+        if label is None or (range_from is None and _counts(tokens, cursor, len(labels), plural=plural)):
             break
         labels += _between(range_from, label, base.members) if range_from else [label]
         last = cursor + 1
@@ -125,11 +125,14 @@ def _link(tokens: tuple[Token, ...], at: int) -> tuple[str | None, int]:
     return None, at
 
 
-def _counts(tokens: tuple[Token, ...], at: int, *, first: bool, plural: bool) -> bool:
-    """Whether the number is an amount and no label: a first one only after a plural ("groups 4 crickets each")."""
-    if first:
+def _counts(tokens: tuple[Token, ...], at: int, before: int, *, plural: bool) -> bool:
+    """Whether the number is an amount and no label, with so many labels before it.
+
+    A first one is only after a plural ("groups 4 crickets each"); a plural has no label alone ("tubs 1 and 4 crickets").
+    """
+    if before == 0:
         return plural and text_at(tokens, at + 1) not in RANGES and starts_amount(tokens, at)
-    return starts_amount(tokens, at)
+    return not (plural and before == 1) and starts_amount(tokens, at)
 
 
 def starts_amount(tokens: tuple[Token, ...], at: int) -> bool:
