@@ -11,14 +11,14 @@ from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
-from sqlalchemy import DateTime, String, Text, and_, exists, func, literal, or_, select, true, type_coerce, union_all
+from sqlalchemy import DateTime, String, Text, and_, exists, func, literal, select, true, type_coerce, union, union_all
 from sqlalchemy.orm import aliased
 
 from storage import moments
 from storage.current import is_current
 from storage.entries import Subject
 from storage.scopes import Scope, about, enclosures, living, occupants
-from storage.tables import Entry, EntrySubject, Occupant, StayRecord
+from storage.tables import REPEATING, Entry, EntrySubject, Occupant, StayRecord
 
 __all__ = ["EARLIER_HOMES", "Home", "Latest", "Mark", "Noted", "Scope", "ToldPlan", "latest", "plans"]
 
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
     from datetime import date, datetime, time
 
-    from sqlalchemy import CTE, ColumnElement, ScalarSelect, Select
+    from sqlalchemy import CTE, ColumnElement, CompoundSelect, ScalarSelect, Select
     from sqlalchemy.orm import InstrumentedAttribute, Session
 
 EARLIER_HOMES = 4
@@ -129,10 +129,7 @@ def plans(session: Session, collection_id: int, since: date) -> list[ToldPlan]:
     wanted = (
         select(*_COLUMNS, Entry.told_at, EntrySubject.occupant_id, EntrySubject.enclosure_id)
         .outerjoin(EntrySubject, and_(EntrySubject.entry_id == Entry.id, EntrySubject.named))
-        .where(Entry.collection_id == collection_id, Entry.mood == "plan", is_current(Entry.id))
-        .where(
-            or_(Entry.moment.is_(None), Entry.moment >= moments.day_start(since), _TOLD_FIELDS.contains("every_days"))
-        )
+        .where(Entry.id.in_(_plan_ids(collection_id, since)), Entry.mood == "plan", is_current(Entry.id))
         .order_by(Entry.id, EntrySubject.position)
     )
     found: dict[int, tuple[Noted, datetime]] = {}
@@ -143,6 +140,14 @@ def plans(session: Session, collection_id: int, since: date) -> list[ToldPlan]:
         if occupant_id is not None or enclosure_id is not None:
             subjects[note.id].append(Subject(occupant_id, enclosure_id))
     return [ToldPlan(note, told_at, tuple(subjects[note.id])) for note, told_at in found.values()]
+
+
+def _plan_ids(collection_id: int, since: date) -> CompoundSelect[Any]:
+    """The plans that may still matter, each sort by its own index; superseded and retracted ones among them."""
+    told = select(Entry.id).where(Entry.collection_id == collection_id)
+    planned = told.where(Entry.mood == "plan")
+    recent = planned.where(Entry.moment >= moments.day_start(since))
+    return union(planned.where(Entry.moment.is_(None)), recent, told.where(REPEATING))
 
 
 def _found(session: Session, spans: CTE, low: datetime, each: int, *, by_occupant: bool) -> dict[int, list[Noted]]:
@@ -276,7 +281,6 @@ def _newest_first(notes: Iterable[Noted]) -> list[Noted]:
 
 
 _moment = cast("InstrumentedAttribute[datetime]", EntrySubject.moment)  # never NULL between two bounds
-_TOLD_FIELDS = type_coerce(Entry.fields, Text())
 _second = aliased(EntrySubject)
 _told = aliased(Entry)
 _COLUMNS = (
