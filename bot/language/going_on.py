@@ -19,6 +19,10 @@ LISTING = {"and", "&", "+", ","}
 ADDING = {"then", "also", "plus"}
 ALSO_LEADS = {"the", "for", "with", "and", "in", "as"}
 ALSO = {"too", "also", "as well", "same", "ditto", "likewise", "same again", "the same", "well", "again"}
+MEASURED = {"count", "measurement", "reading", "note", ""}
+OF_ONE = {"number", "quantity", "outcome", "uneaten", "cause"}
+"""Kinds and fields that are told of some animals and hold for no others."""
+DONE = {"feeding", "misting", "watering", "cleaning"}
 ALL = {"all", "both", "everyone", "everybody"}
 
 
@@ -43,12 +47,15 @@ def _also(clause: Clause) -> bool:
 
 
 def on_another_day(clause: Clause, before: Draft) -> Draft | None:
-    """The same act on another day: "misted the damons mon and tues"."""
+    """The same act on another day, of others too: "misted the damons mon and tues", "fed A today and B on monday"."""
     if clause.joiner not in LISTING or usable(before.clause) is None or usable(clause) is None:
         return None
-    if not all(_is_day_or_small(item) for item in clause.items):
+    if not all(item.kind == "name" or _is_day_or_small(item) for item in clause.items):
         return None
-    return replace(before, clause=clause, fields=dict(before.fields), names=list(before.names))
+    if clause.names and before.kind in MEASURED:
+        return None
+    told = {name: value for name, value in before.fields.items() if not (clause.names and name in OF_ONE)}
+    return replace(before, clause=clause, fields=told, names=clause.names or list(before.names))
 
 
 def _is_day_or_small(item: Item) -> bool:
@@ -77,6 +84,39 @@ def bare_number(clause: Clause) -> Draft | None:
     if number.quantity is None or number.quantity.article or number.quantity.unit:
         return None
     return Draft("feeding", clause, clause.names).put("quantity", number.quantity.count(), number)
+
+
+def under_heading(clause: Clause, reading: Reading) -> Draft | None:
+    """What a number alone is after a colon and a name, in a list of such: "A: 8 crickets. B: 5.", "count A: 9, B: 7"."""
+    heading, before = reading.told[-2] if len(reading.told) > 1 else None, reading.last
+    if clause.joiner != ":" or heading is None or not only_names(heading) or heading.number != clause.number:
+        return None
+    if before is not None and before.kind == "count" and not before.names:
+        before.names = heading.names  # "counted today. A: 9"
+    if before is None or before.names == heading.names or not {"prey", "count"} & before.fields.keys():
+        return None
+    number = clause.numbers[0] if len(clause.numbers) == len(clause.items) == 1 else None
+    if before.kind not in {"feeding", "count"} or number is None or number.quantity is None or number.quantity.unit:
+        return None
+    counted = number.quantity.count()
+    if before.kind == "count":
+        return Draft("count", clause, heading.names).put("count", counted, number)
+    return Draft("feeding", clause, heading.names).put("quantity", counted, number).more("prey", before)
+
+
+def did_too(clause: Clause, before: Draft) -> Draft | None:
+    """The same act on others: "Jo misted A and I did B"."""
+    did = clause.plain("did", "done")
+    if did is None or not clause.names or not all(_is_name_or_day(item) for item in clause.after(did)):
+        return None
+    if before.kind not in DONE or not before.names or before.clause.number != clause.number:
+        return None
+    told = {name: value for name, value in before.fields.items() if name not in OF_ONE}
+    return replace(before, clause=clause, fields=told, names=clause.names)
+
+
+def _is_name_or_day(item: Item) -> bool:
+    return item.kind in {"name", "date", "mark"} or item.text in {"the", "and", "all"}
 
 
 def tells_outcome_of_all(clause: Clause, reading: Reading) -> bool:

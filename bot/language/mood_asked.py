@@ -99,8 +99,10 @@ def _inverted(first: Item, rest: list[Item], end: str) -> bool:
     if not rest or not (rest[0].kind == "name" or rest[0].text in SUBJECTS):
         return False
     subject = rest[0]
-    if subject.kind == "name" and first.text in {"did", "do"}:
-        return has_base_verb(rest[1:])
+    if first.text in {"did", "do"} and (
+        subject.kind == "name" or subject.text in {"it", "that", "everyone", "everybody"}
+    ):
+        return has_base_verb(rest[1:])  # "did it this morning" is told
     if subject.text in GROUP_SUBJECTS and first.text in {"did", "do", "have"}:
         return has_base_verb(rest[1:])
     return first.text != "had" or subject.text in {"i", "we", "you"}

@@ -41,7 +41,11 @@ def _before(reading: Reading) -> Draft | None:
 
 def _repeats(clause: Clause, before: Draft, reading: Reading) -> bool:
     """Whether the clause only gives another day or, after a colon, the names of what its sentence told."""
-    again = going_on.on_another_day(clause, before)
+    again = (
+        going_on.on_another_day(clause, before)
+        or going_on.under_heading(clause, reading)
+        or going_on.did_too(clause, before)
+    )
     if again is not None:
         reading.drafts.append(again)
         return True

@@ -19,6 +19,7 @@ __all__ = ["Clause", "Sentence", "clauses", "sentences"]
 ENDS = {".", "!", "?", ";", "\n", "…"}
 BREAKS = {",", ":", "-", "&", "+", "/", "(", ")", "|", "*", "•"}
 DAYS = {"day", "days", "night", "nights"}
+MEASURED = ("count", "humidity", "temperature", "legspan", "body", "weight")
 SHAPES = {"fat", "dark", "shiny", "plump", "dull", "swollen", "huge", "black"}
 
 
@@ -67,7 +68,7 @@ def _breaks(items: Sequence[Item], position: int) -> bool:
     item = items[position]
     if item.text == "/" and _between_numbers(items, position):
         return False
-    if item.text in LISTING and _lists_days(items, position):
+    if (item.text in LISTING and _lists_days(items, position)) or (item.text == ":" and _gives_value(items, position)):
         return False
     if (
         item.text in {"and", "+", "&"}
@@ -85,6 +86,14 @@ def _breaks(items: Sequence[Item], position: int) -> bool:
 def _between_numbers(items: Sequence[Item], position: int) -> bool:
     inside = 0 < position < len(items) - 1
     return inside and items[position - 1].kind == "number" and items[position + 1].kind == "number"
+
+
+def _gives_value(items: Sequence[Item], colon: int) -> bool:
+    """Whether a colon stands between what is measured or counted and its value: "head count of B: 42"."""
+    last = max((at for at in range(colon) if items[at].text in BREAKS), default=-1)
+    measured = any(item.kind == "word" and item.thing(*MEASURED) for item in items[last + 1 : colon])
+    number = colon + 1 < len(items) and items[colon + 1].kind == "number"
+    return measured and number and (colon + 2 == len(items) or items[colon + 2].kind == "mark")
 
 
 def _lists_days(items: Sequence[Item], position: int) -> bool:

@@ -10,8 +10,10 @@ from dataclasses import replace
 from bot.language.dates.amounts import whole
 from bot.language.dates.clock_signs import ABOUT, AT, NAMED, day_word, meridian, struck
 from bot.language.dates.model import Clock, Piece
-from bot.language.dates.scan import DASHES, Scan
+from bot.language.dates.scan import DASHES, MASK, Scan
 from bot.language.dates.spoken_clocks import spoken
+
+GOES_ON = {"and", "then", "but", "i", "we", "so", "when", "after", "before", "or", "it", "they", "she", "he", "all"}
 
 
 def clock(scan: Scan, at: int) -> Piece | None:
@@ -118,8 +120,17 @@ def _told_by_word(scan: Scan, at: int, value: int, last: int) -> Piece | None:
         if half is not None:
             return Piece("clock", at, after, clock=Clock(value % 12 + half))
         placed = scan.word(at - 1) in AT | ABOUT or day_word(scan, last + 1)
+        if not placed and _counts(scan, last):
+            return None
         return Piece("clock", at, last + 1, clock=Clock(value, half_day=True), surely=placed)
     return None
+
+
+def _counts(scan: Scan, ish: int) -> bool:
+    """Whether "10ish" counts what comes after it ("10ish slings") and is no hour."""
+    following = scan.text[scan.tokens[ish].end :].lstrip(" ")
+    opens = bool(following) and (following[0].isalpha() or following[0] == MASK)
+    return opens and scan.word(ish + 1) not in GOES_ON
 
 
 def _told_by_place(scan: Scan, at: int, value: int, last: int) -> Piece | None:

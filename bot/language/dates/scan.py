@@ -33,6 +33,10 @@ class Token:
     named: bool = False
 
 
+MASK = "\u25a0"
+"""Stands for every character of a name, which no date is read across."""
+
+
 class Scan:
     """The tokens of one text, its word tables and the frame; every look beyond the ends answers "nothing"."""
 

@@ -10,6 +10,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from bot.language.dates import DateSpan, read_dates
+from bot.language.dates.scan import MASK
 from bot.language.items.calendar_words import is_calendar_word, stands_alone
 from bot.language.items.item import Item, Tagged
 from bot.language.names import NameSpan, find_names
@@ -30,7 +31,6 @@ NOT_COUNTED = {
 }  # fmt: skip
 """Words before a "one" that is no number."""
 
-MASK = "\u25a0"
 LONGEST_QUANTITY = 40  # tokens
 
 Phrase = tuple[int, list[Sense]]  # the token after it, and what it can stand for

@@ -30,7 +30,7 @@ def feeding(scope: Scope) -> list[Draft]:
         scope.use(scope.verb("eat"))
         return []
     prey = prey_items(scope)
-    verb = scope.verb("feed", "eat", "take", "refuse") or _got_some(scope)
+    verb = scope.verb("feed", "eat", "take", "refuse") or _got_some(scope) or _offered_food(scope)
     outcome, outcome_items = outcome_of(scope)
     tells = not _fought_over(scope) if prey else _food_without_prey(scope, verb)
     if not tells:
@@ -105,6 +105,11 @@ def _fought_over(scope: Scope) -> bool:
     fights = [item for item in scope.clause.items if item.sense("sign", "fighting")]
     over = scope.clause.plain("over") is not None or any(item.text.endswith(" over") for item in fights)
     return bool(fights) and over
+
+
+def _offered_food(scope: Scope) -> Item | None:
+    """The verb of "offered B food"."""
+    return scope.verb("offer") if scope.thing("feeding") and not scope.planned else None
 
 
 def _got_some(scope: Scope) -> Item | None:
