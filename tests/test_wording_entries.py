@@ -97,8 +97,6 @@ def test_each_kind_is_said_in_plain_words(kind: str, fields: dict[str, Any], act
         ("weighing", {"every_days": 3.5}, "plan: weighing, every 3.5 days"),
         ("move", {"to": "tub 9"}, "plan to move to tub 9"),
         ("check", {}, "plan to look in"),
-        ("stop", {"of": "feeding"}, "no reminders of feeding"),
-        ("stop", {}, "no reminders"),
         ("note", {"text": "order roaches"}, "plan: order roaches"),
         ("note", {}, "plan to remember"),
         ("observation", {"signs": ["eating_together"]}, "plan to look for signs, signs eating together"),
@@ -109,6 +107,38 @@ def test_each_kind_is_said_in_plain_words(kind: str, fields: dict[str, Any], act
 def test_plans_say_what_is_to_come(kind: str, fields: dict[str, Any], act: str) -> None:
     """A plan says the task, the repeat, and the day with its distance."""
     assert line(kind, "plan", **fields) == f"group B: {act}, Mon 2 Mar 2026 (8 days ago), night"
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields", "said"),
+    [
+        ("stop", {"of": "feeding"}, "no reminders of feeding until Mon 2 Mar 2026 (8 days ago), night"),
+        ("stop", {}, "no reminders until Mon 2 Mar 2026 (8 days ago), night"),
+        ("rule", {"humidity_pct": [55, 65]}, "humidity 55 to 65 % from now on, by your own words, night"),
+        ("rule", {"resume": True, "task": "misting"}, "reminders of misting again from now on, night"),
+    ],
+)
+def test_what_is_laid_down_is_said_as_a_rule(kind: str, fields: dict[str, Any], said: str) -> None:
+    """A stop says until when it holds, a rule that it holds from now on."""
+    assert line(kind, "plan", **fields) == f"group B: {said}"
+
+
+@pytest.mark.parametrize(
+    ("fields", "said"),
+    [
+        (
+            {"since": "2026-03-12", "until": "2026-03-20"},
+            "away for 9 days, from Thu 12 Mar 2026 to Fri 20 Mar 2026, in 2 days; what falls due then waits until you are back",
+        ),
+        (
+            {"since": "2026-03-10", "until": "2026-03-10"},
+            "away for 1 day, on Tue 10 Mar 2026; what falls due then waits until you are back",
+        ),
+    ],
+)
+def test_a_time_away_says_both_days(fields: dict[str, Any], said: str) -> None:
+    """Both days are included."""
+    assert say_entry("away", [], fields, None, None, None, TODAY, mood="plan") == said
 
 
 def test_clock_time_and_missing_day_are_said() -> None:

@@ -10,12 +10,16 @@ from bot.conversation.limits import shorten
 from bot.conversation.scene import Scene
 from bot.language.meaning import Entry
 from bot.wording import say_entry
+from bot.wording.laid_down import LAID_DOWN
 from storage.journal import EntryRow
 
 INTERNAL = frozenset(
     {"to_enclosure_id", "part_of_group", "new_occupant_id", "joined", "made_place", "restores", "plan"}
 )
 """Fields that the journal keeps for its own reckoning and no contract names."""
+
+_SET = LAID_DOWN | {"skip"}
+"""Plans that are no tasks."""
 
 COMPANIONS = frozenset({"placed", "ended"})
 """Kinds that only go along with another act: first placing, and the end of a group that joined another."""
@@ -52,13 +56,18 @@ def say_row(scene: Scene, row: EntryRow) -> str:
 
 
 def say_rows(scene: Scene, rows: Sequence[EntryRow], log: str = "Written", plan: str = "Planned") -> list[str]:
-    """Journal rows in words: a line for what was done, a line for what is planned; those that go along are left out."""
+    """Journal rows in words, a line for what was done, planned and laid down; those that go along are left out."""
     lines = []
-    for head, mood in ((log, "log"), (plan, "plan")):
-        said = [say_row(scene, row) for row in shown(rows) if row.mood == mood]
-        if mood == "plan":
+    for head, sort in ((log, "log"), (plan, "plan"), (plan if plan != "Planned" else "Set", "laid down")):
+        said = [say_row(scene, row) for row in shown(rows) if _sort(row) == sort]
+        if sort == "plan":
             # The head of the line says already that these are plans.
             said = [re.sub(r"\bplan(?: to|:) ", "", line, count=1) for line in said]
         if said:
             lines.append(f"{head}: {'; '.join(said)}.")
     return lines
+
+
+def _sort(row: EntryRow) -> str:
+    """What a row is said under: its mood, or that it lays down how things are kept."""
+    return "laid down" if row.mood == "plan" and row.kind in _SET else row.mood

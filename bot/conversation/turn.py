@@ -27,6 +27,10 @@ _OF_PUSHES = re.compile(r"list|digest|round|look|quiet|remind|left ?over|send me
 """Words without which a text sets nothing of the pushes."""
 
 
+_DONE = re.compile(r"all|every", re.IGNORECASE)
+"""Words without which a text never says that all is done."""
+
+
 _GRAVE = re.compile(
     r"legal|\blaws?\b|permit|licen[cs]e|papers|paperwork|\bcites\b|certificate|customs|protected|dangerous|abroad|oversea"
     r"|\bthe (?:eu|uk|us|usa|states|country)\b|another (?:country|state)"
@@ -88,11 +92,15 @@ def _about_pushes(scene: Scene, text: str, origin: Origin) -> Answer | None:
         if wish is not None:
             return wish
     asked = questions.open_question(scene.session, scene.member.id, pushed=True)
-    if asked is None or _asks_for_page(scene, text, asked.asked_at):
+    may_answer = asked is not None and not _asks_for_page(scene, text, asked.asked_at)
+    if not may_answer and not _DONE.search(text):
         return None
     from bot.reminders import answering  # noqa: PLC0415 - the same for those that answer one
 
-    return answering.answer(scene, text, origin)
+    answered = answering.answer(scene, text, origin) if may_answer else None
+    if answered is None and answering.says_all_done(text) and doubts.open_doubt(scene) is None:
+        return answering.all_done(scene, origin)
+    return answered
 
 
 def _asks_for_page(scene: Scene, text: str, asked_at: datetime) -> bool:

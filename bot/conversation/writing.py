@@ -61,7 +61,11 @@ def write(scene: Scene, meaning: Meaning, origin: Origin, supersedes: Sequence[i
     items: list[Entry | Plan] = [*meaning.entries, *meaning.plans]
     for place, item in enumerate(items):
         old = supersedes[place] if place < len(supersedes) else None
-        if isinstance(item, Plan):
+        if isinstance(item, Plan) and item.kind == "skip":
+            from bot.reminders import skipping  # noqa: PLC0415 - few messages let anything go, and only those pay for it
+
+            written += skipping.write_skip(scene, item, origin, old)
+        elif isinstance(item, Plan):
             written += _write_plan(scene, item, origin, old)
         else:
             written += write_entry(scene, item, origin, old)
@@ -125,7 +129,7 @@ def _log(scene: Scene, entry: Entry, fields: Mapping[str, Any], who: tuple[Subje
 
 def _write_plan(scene: Scene, plan: Plan, origin: Origin, supersedes: int | None) -> Written:
     check_plan(plan, scene.today)
-    fields = {"every_days": plan.every_days, "to": plan.to, "of": plan.of}
+    fields = {"every_days": plan.every_days, "to": plan.to, "of": plan.of, **plan.fields}
     new = NewEntry(
         kind=plan.kind,
         mood="plan",

@@ -32,6 +32,7 @@ from bot.reminders.points import (
     SKIP,
     choices,
     chosen,
+    plain,
     put_off,
     question,
     tasks,
@@ -81,6 +82,11 @@ def answer(scene: Scene, text: str, origin: Origin, source: Source = agenda) -> 
         if choice is not None:
             return _answered(scene, asked, choice, origin, source)
     return None
+
+
+def says_all_done(text: str) -> bool:
+    """Whether a text says, without a question, that everything due is done."""
+    return chosen(text, (ALL_DONE,)) is not None and not plain(text).isdecimal()
 
 
 def all_done(scene: Scene, origin: Origin, source: Source = agenda) -> Answer:

@@ -11,14 +11,13 @@ from datetime import date, time
 from typing import Any
 
 from bot.wording.days import say_distance, say_full_day
-from bot.wording.laid_down import LAID_DOWN, say_laid_down
+from bot.wording.laid_down import LAID_DOWN, say_every, say_laid_down
 from bot.wording.numbers import (
     join_names,
     plural,
     say_count,
     say_humidity,
     say_measure,
-    say_number,
     say_range,
     say_temperature,
 )
@@ -59,10 +58,9 @@ def say_entry(  # noqa: PLR0913, PLR0917 - an entry's own parts, one argument ea
     """
     who = join_names(subjects)
     if mood == "plan" and kind in LAID_DOWN:
-        line = say_laid_down(kind, fields, units, on, today)
-        return f"{who}: {line}" if who else line
-    act = say_act(kind, fields, units, mood)
-    when = [] if on is None and mood == "plan" else ["day not known"] if on is None else [_absolute(on, today, mood)]
+        act, when = _laid_down(kind, fields, units, on, today), []
+    else:
+        act, when = say_act(kind, fields, units, mood), _days(on, today, mood)
     when += [part] if part else []
     when += [f"{at:%H:%M}"] if at else []
     line = ", ".join([act, *when])
@@ -72,20 +70,31 @@ def say_entry(  # noqa: PLR0913, PLR0917 - an entry's own parts, one argument ea
 def say_act(kind: str, fields: Mapping[str, Any], units: str = "metric", mood: str = "log") -> str:
     """Say what was done or is planned, with every field and without names and date: "fed 3 pre-killed roaches, eaten"."""
     if mood == "plan" and kind in LAID_DOWN:
-        return say_laid_down(kind, fields, units)
+        return _laid_down(kind, fields, units)
     unsaid = {key: value for key, value in fields.items() if value is not None}
     said = _plan(kind, unsaid, units) if mood == "plan" else _PHRASES.get(kind, _plain)(kind, unsaid, units)
     left = [_left_over(key, value) for key, value in unsaid.items() if key not in INTERNAL]
     return ", ".join([said, *left])
 
 
+def _laid_down(
+    kind: str, fields: Mapping[str, Any], units: str, on: date | None = None, today: date | None = None
+) -> str:
+    unsaid = {key: value for key, value in fields.items() if value is not None}
+    said = say_laid_down(kind, unsaid, units, on, today)
+    return ", ".join([said, *(_left_over(key, value) for key, value in unsaid.items() if key not in INTERNAL)])
+
+
+def _days(on: date | None, today: date, mood: str) -> list[str]:
+    """The day of an entry in words; a plan may have none."""
+    if on is None:
+        return [] if mood == "plan" else ["day not known"]
+    return [_absolute(on, today, mood)]
+
+
 def _absolute(on: date, today: date, mood: str) -> str:
     """Say the full date; a plan's also with its distance, since it is the days ahead that a keeper reckons in."""
     return f"{say_full_day(on)} ({say_distance(on, today)})" if mood == "plan" else say_full_day(on)
-
-
-_HOW = {"light": "lightly", "heavy": "heavily", "full": "fully", "spot": "in spots"}
-"""How an act that is planned is to be done."""
 
 
 def _plan(kind: str, unsaid: Unsaid, units: str) -> str:
@@ -94,9 +103,10 @@ def _plan(kind: str, unsaid: Unsaid, units: str) -> str:
         head = "skip this once" if of is None else f"skip {noun(of)} this once"
     elif kind == "note" and "text" in unsaid:
         head = f"plan: {unsaid.pop('text')}"
+    elif {"amount", "scope"} & unsaid.keys() and kind in {"misting", "cleaning"}:
+        head = f"plan: {_PHRASES[kind](kind, unsaid, units)}"
     else:
         head = f"plan to {TASKS[kind]}" if kind in TASKS else f"plan: {noun(kind)}"
-    head = " ".join([head, *(_HOW[value] for key in ("amount", "scope") if (value := unsaid.pop(key, None)) in _HOW)])
     to = unsaid.pop("to", None)
     parts = [head if to is None else f"{head} to {to}"]
     if {"prey", "quantity", "prey_state"} & unsaid.keys():
@@ -105,7 +115,7 @@ def _plan(kind: str, unsaid: Unsaid, units: str) -> str:
         parts.append(_measured(unsaid, units))
     every = unsaid.pop("every_days", None)
     if every is not None:
-        parts.append("every day" if every == 1 else f"every {say_number(every)} days")
+        parts.append(say_every(every))
     return ", ".join(parts)
 
 
