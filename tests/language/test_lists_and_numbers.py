@@ -13,6 +13,8 @@ SLINGS = ["sling 1", "sling 2", "sling 3", "sling 4"]
 REST = [place.name for place in HOUSE.enclosures if place.name != "spare tub" and place.name not in POTS]
 
 LOGS: list[tuple[str, list[tuple[str, list[str], dict[str, Any]]]]] = [
+    ("Mabel looks dead but it is not", [("note", ["tub 5"], {})]),
+    ("thought Mabel was dead", [("note", ["tub 5"], {})]),
     ("fed B this morning and Mabel last night", [("feeding", ["tub 2"], {}), ("feeding", ["tub 5"], {"on": "2026-03-11"})]),
     ("Mabel: 8 crickets. B: 5.", [("feeding", ["tub 5"], {"prey": "cricket", "quantity": [8, 8]}), ("feeding", ["tub 2"], {"prey": "cricket", "quantity": [5, 5]})]),
     ("counted today. B: 12, A: 14", [("count", ["tub 2"], {"count": [12, 12]}), ("count", ["tub 1"], {"count": [14, 14]})]),

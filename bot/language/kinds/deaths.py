@@ -19,6 +19,11 @@ KIN = {
 LOST = ("lost", "lose", "losing")
 DEAD_BODIES = {"corpse", "casualty", "casualties", "loss", "losses"}
 DEAD_ONES = {"small", "runt", "little", "male", "female", "juvenile", "sling", "single"}
+NOT_MOVING = {"dead", "lifeless", "dying"}
+SEEMING = {
+    "look", "looks", "looked", "looking", "seem", "seems", "seemed", "appear", "appears", "appeared", "play", "plays",
+    "played", "playing", "almost", "nearly",
+}  # fmt: skip
 CAUSE_LEADS = ("by", "from", "of", "because", "after")
 
 
@@ -34,7 +39,19 @@ def death(scope: Scope) -> list[Draft]:
         before.fields.setdefault("cause", _cause(scope) or " ".join(scope.clause.texts))
         scope.use_all()
         return []
+    if told is not None and _only_seems(scope, told):
+        seeming = scope.draft("note", told)
+        scope.use_all()
+        return [seeming]
     return [_death(scope, lost, told or missed)]
+
+
+def _only_seems(scope: Scope, told: Item) -> bool:
+    """Whether somebody looks, plays or was thought dead: worth a note, and no loss."""
+    if told.text not in NOT_MOVING:
+        return False
+    before = [item.text for item in scope.clause.before(told)]
+    return told.text == "dying" or "thought" in before or bool(SEEMING & set(before[-4:]))
 
 
 def _death(scope: Scope, lost: Item | None, told: Item | None) -> Draft:
