@@ -48,11 +48,13 @@ def check_entry(entry: Entry, today: date) -> None:
 
 
 def check_plan(plan: Plan, today: date) -> None:
-    """Raise Refusal for a plan whose day is past or which comes again after no time at all."""
+    """Raise Refusal for a plan whose day is past, which comes again after no time, or a rule of what cannot be."""
     if plan.on is not None and plan.on < today:
         raise Refusal(f"{say_full_day(plan.on)} is past, so nothing was planned. Say it again with a day to come.")
     if plan.every_days is not None and not 0 < plan.every_days <= 3_660:
         raise Refusal("I cannot plan that: say how many days lie between, such as “every 10 days”.")
+    if plan.kind == "rule":
+        check_numbers(plan.fields)
 
 
 def check_numbers(fields: Mapping[str, Any]) -> None:

@@ -14,6 +14,8 @@ WANTING = (
 )  # fmt: skip
 """Words that make a temperature or a humidity one to be kept, and no reading."""
 
+HATING = ("hates", "hate", "dislikes", "dislike", "not like", "not stand", "not want")
+RANGING = {"to", "-", "till", "and"}
 OF_A_READING = {"was", "were", "been", "reads", "read", "reading", "shows", "showing", "showed", "now", "currently"}
 OF_A_PART = {"night", "nights", "daytime", "overnight", "winter", "summer", "noon", "midday", "mornings", "evenings"}
 OWNERS_OF_LIKING = {"they", "both", "all", "these", "those"}

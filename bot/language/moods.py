@@ -83,7 +83,8 @@ def _stops(clause: Clause) -> bool:
     word = next((item for item in words if item.sense("plan", "stop")), None)
     refused = {"no", "no more", "not"} & set(clause.texts)
     if word is None:
-        return bool(refused) and any(item.thing("reminder") for item in clause.items)
+        until = any(item.date and item.date.till for item in clause.dates)
+        return bool(refused) and any(item.thing("reminder") or (until and item.thing(*TASKS)) for item in clause.items)
     pinging = word.text.startswith(("stop pinging", "stop nudging", "stop bugging"))
     if pinging or any(part in word.text for part in ("remind", "nag", "telling")):
         return True

@@ -63,6 +63,8 @@ def _band(clause: Clause, words: Words) -> dict[str, Any]:
     """The band that somebody likes or is to be kept at."""
     if not _wants(clause, words) or is_act(clause) or _is_of_a_time(clause):
         return {}
+    if clause.senses("negation") or words.any(*words_for.HATING) or _runs_down(clause):
+        return {}
     return _bands(_reading(clause))
 
 
@@ -72,12 +74,25 @@ def _is_of_a_time(clause: Clause) -> bool:
     return any(days) or bool(words_for.OF_A_PART & set(clause.texts))
 
 
+def _runs_down(clause: Clause) -> bool:
+    """Whether a range is told from its upper end ("70 to 55 %"), which is read as two numbers."""
+    pairs = zip(clause.items, clause.items[1:], clause.items[2:], strict=False)
+    return any(
+        low.kind == high.kind == "number" and link.text in words_for.RANGING and quantity_of(low).unit is None
+        for low, link, high in pairs
+    )
+
+
 def _wants(clause: Clause, words: Words) -> bool:
     """Whether the words make a number one to be kept: a liking, an order or an aim, and nothing of a look at the dial."""
     if is_told(clause) or words_for.OF_A_READING & set(clause.texts):
         return False
     for_good = any(item.text.lower().endswith("now on") for item in clause.dates)
-    return for_good or words.any(*words_for.WANTING) or any(_likes(clause, item) for item in clause.items)
+    return (
+        for_good
+        or words.any(*words_for.WANTING, *words_for.HATING)
+        or any(_likes(clause, item) for item in clause.items)
+    )
 
 
 def _likes(clause: Clause, item: Item) -> bool:

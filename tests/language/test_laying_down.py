@@ -98,7 +98,17 @@ def test_a_look_at_the_dial_stays_a_reading(text: str) -> None:
     assert entry.kind == "reading"
 
 
-@pytest.mark.parametrize("text", ["keep Clotho at 22 C at night", "keep Clotho above 20C"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "keep Clotho at 22 C at night",
+        "keep Clotho above 20C",
+        "Clotho likes 70 to 55 % humidity",
+        "Clotho doesn't like 70%",
+        "Clotho hates 40 % humidity",
+        "Clotho likes it humid, 60 to 70 %",
+    ],
+)
 def test_a_band_that_no_rule_holds_is_kept_as_a_note(text: str) -> None:
     """Neither a reading nor half a rule is made of it."""
     (entry,) = heard(text).entries
@@ -252,6 +262,7 @@ def test_what_was_left_undone_is_a_note(text: str) -> None:
     [
         ("no reminders for Dapple till April", None, date(2026, 4, 1)),
         ("no misting reminders for Dapple until 3 May", "misting", date(2026, 5, 3)),
+        ("no feeding for Dapple until the 20th", "feeding", date(2026, 3, 20)),
         ("snooze Dapple until friday", None, date(2026, 3, 6)),
         ("snooze Dapple", None, date(2026, 3, 5)),
         ("put off Dapple's feeding until friday", "feeding", date(2026, 3, 6)),
@@ -274,8 +285,18 @@ def test_a_repeat_keeps_how_much(text: str) -> None:
 def test_a_rule_may_follow_an_act() -> None:
     """What was done is written, and what holds from now on beside it."""
     meaning = heard("misted tub 4, B likes 55 to 65 % humidity")
-    assert [entry.kind for entry in meaning.entries] == ["misting"]
+    assert [(entry.kind, entry.subjects) for entry in meaning.entries] == [("misting", ("tub 4",))]
     assert [(found.kind, found.subjects) for found in meaning.plans] == [("rule", ("group B",))]
+
+
+def test_a_rule_about_them_is_for_those_just_moved() -> None:
+    """It takes the subject of the act before it, told or planned."""
+    told, planned = (
+        heard("moved B to pot 9, give them 12 days to settle"),
+        heard("move B to pot 9 and give them 12 days to settle"),
+    )
+    assert [(found.kind, found.subjects) for found in told.plans] == [("rule", ("group B",))]
+    assert [(found.kind, found.subjects) for found in planned.plans] == [("move", ("group B",)), ("rule", ("group B",))]
 
 
 def test_a_rule_without_a_name_asks_for_whom() -> None:

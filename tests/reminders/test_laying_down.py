@@ -64,6 +64,12 @@ def test_a_rule_is_said_back_shown_and_undone(keeper: House, said: str, set_: st
     assert shown not in keeper.say("show the care sheet for B").text.splitlines()
 
 
+@pytest.mark.parametrize("text", ["B likes 155 % humidity", "keep B at 240 C"])
+def test_a_band_that_cannot_be_is_refused(keeper: House, text: str) -> None:
+    """Nothing is written, and the keeper is told why."""
+    assert "cannot be right, so nothing was written" in keeper.say(text).text
+
+
 def test_own_intervals_change_what_is_due_until_the_sheet_holds_again(keeper: House) -> None:
     """Feeding every 5 days is overdue after seven, every 20 days not due; the sheet's 5 to 10 days hold again."""
     keeper.say("feed B every 5 days")
