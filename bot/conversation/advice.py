@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bot.care.cautions import LISTINGS, NO_DOSE, collected_note, harm_note, legal_note
 from bot.conversation.answer import Answer
 from bot.conversation.reply import Reply
 from bot.conversation.scene import Scene
+from bot.conversation.smalltalk import NOTHING_WRITTEN
 from storage.roster import OccupantRow
 
 _SENTENCE = re.compile(r"[^.!?\n]*(?:\.(?=\d)[^.!?\n]*)*[.!?]*\n?")
@@ -49,7 +50,9 @@ class Advice:
     rest: str
 
     def around(self, answer: Answer) -> Answer:
-        """The answer to the rest with these lines around it."""
+        """The answer to the rest with these lines around it, or in its stead where nothing was made of the rest."""
+        if self.after and not self.before and answer.reply.text == NOTHING_WRITTEN:
+            return replace(answer, reply=Reply("\n".join(self.after)))
         told = answer.followed(Reply("\n".join(self.after))) if self.after else answer
         return told.headed("\n".join(self.before)) if self.before else told
 

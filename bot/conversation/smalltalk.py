@@ -18,14 +18,15 @@ _LINES = tuple(
         (r"^(ok|okay|yes|no|sure|right|fine|got it|yep|nope|lol|haha)$", "All right."),
     )
 )
-_OTHER = (
+NOTHING_WRITTEN = (
     "I wrote nothing down, as that did not sound like something about the animals. "
     "Begin with “note” to keep it all the same, or ask “what can you do”."
 )
+"""Said of a text of which nothing was made."""
 
 
 def chat(text: str) -> str:
     """A line in answer to small talk; for anything not known as such, that nothing was written and how to keep it."""
     words = " ".join(re.sub(r"[^\w\s']+", " ", text).split())
     short = len(words.split()) <= 6
-    return next((line for pattern, line in _LINES if short and pattern.search(words)), _OTHER)
+    return next((line for pattern, line in _LINES if short and pattern.search(words)), NOTHING_WRITTEN)

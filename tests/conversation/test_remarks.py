@@ -148,6 +148,7 @@ def test_wood_from_outside_has_its_note(house: House) -> None:
     said = house.say("cleaned tub 4 and put in oak leaves from the park").text
     assert said.startswith("Written")
     assert "pesticide" in said
+    assert house.say("can I use wood from the forest?").text.startswith("Collected wood or leaves")
 
 
 @pytest.mark.parametrize("told", ["got the papers for Ember", "fed B a bit of roach", "B bit the cricket and let go"])

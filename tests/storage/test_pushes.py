@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
@@ -37,6 +38,14 @@ def test_a_slot_is_laid_out_once(session: Session, keeper: Keeper) -> None:
     (kept,) = pushes.by_ids(session, [row.id])
     assert (kept.state, kept.sent_at) == ("sent", AT)
     assert pushes.claim(session, keeper.member_id, "second", AT + LEASE, LEASE) == []
+
+
+def test_the_slots_of_a_subject_are_found_from_a_day_on(session: Session, keeper: Keeper) -> None:
+    """In order, in any state, and of that subject alone."""
+    pushes.plan(session, [morning(keeper, 9), morning(keeper, 12), morning(keeper, 11)])
+    pushes.plan(session, [morning(keeper, 13)], "answered")
+    assert pushes.slots(session, morning(keeper), "2026-03-11") == ["2026-03-11", "2026-03-12", "2026-03-13"]
+    assert pushes.slots(session, replace(morning(keeper), subject="caution occupant 1"), "2026-03-01") == []
 
 
 def test_what_one_claims_another_does_not(session: Session, keeper: Keeper) -> None:
