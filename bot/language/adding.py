@@ -35,6 +35,8 @@ def read_add(line: str, roster: Roster) -> Setup | None:
     if found is None:
         return None
     pieces = [piece for piece in PARTS.split(found["rest"].rstrip(".!")) if piece]
+    if not pieces:
+        return None
     name = re.sub(r"^(?:an? |the )?(?:new )?", "", pieces[0]).strip(" '\"")
     verb = line.split(maxsplit=1)[0].lower()
     if NO_NAME.match(name) or (verb != "add" and known(name, roster)):

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 KEPT = ("amount", "scope", "measure")
 """Fields of an act that its plan keeps."""
 
+ABOUT = {"about", "the", "please", "again", "on", "me", "remind"}
+"""All words of a reminder that says no more than whom it is about."""
+
 OTHER_CARE = ("feed", "mist", "clean", "move", "water", "weigh", "measure", "count")
 
 
@@ -108,7 +111,14 @@ def _kind_without_act(clause: Clause, before: PlanDraft | None, told: Draft | No
         kind = told.kind
     if kind is None and before is not None and not clause.senses("plan", "true"):
         kind = before.kind
-    return kind or ("check" if clause.plain("look", "peek", "eye", "torch") else "note")
+    looked = clause.plain("look", "peek", "eye", "torch") is not None or _is_about_somebody(clause)
+    return kind or ("check" if looked else "note")
+
+
+def _is_about_somebody(clause: Clause) -> bool:
+    """Whether somebody is to be thought of and nothing is said of what to do: "remind me about D tomorrow"."""
+    rest = {item.text for item in clause.items if item.kind not in {"name", "date", "mark"} and not item.sense("plan")}
+    return bool(clause.names) and "about" in rest and rest <= ABOUT
 
 
 def stop_of(clause: Clause) -> PlanDraft:

@@ -274,6 +274,13 @@ def test_reminders_wait_until_a_day(text: str, of: str | None, on: date) -> None
     assert (found.kind, found.subjects, found.of, found.on) == ("stop", ("Dapple",), of, on)
 
 
+@pytest.mark.parametrize("text", ["remind me about Dapple tomorrow", "ping me again about Dapple tomorrow please"])
+def test_a_reminder_about_somebody_is_to_look_in(text: str) -> None:
+    """Nothing is said of what to do there."""
+    found = plan(text)
+    assert (found.kind, found.subjects, found.on) == ("check", ("Dapple",), date(2026, 3, 5))
+
+
 @pytest.mark.parametrize("text", ["mist Clotho weekly but lightly", "mist Clotho lightly once a week"])
 def test_a_repeat_keeps_how_much(text: str) -> None:
     """The amount is kept for the journal; the contract's plan has no field for it."""

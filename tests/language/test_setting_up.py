@@ -119,3 +119,9 @@ def test_a_taught_word_is_forgotten(text: str) -> None:
 def test_whose_a_name_is(name: str, whose: str | None) -> None:
     """A name or an alias is somebody's; a tag and a strange word are nobody's."""
     assert known(name, HOUSE) == whose
+
+
+@pytest.mark.parametrize("text", ["add !", "add ,", "add the ."])
+def test_adding_nothing_sets_nothing_up(text: str) -> None:
+    """Marks alone are no name."""
+    assert read(text, NOW, HOUSE).setup is None
