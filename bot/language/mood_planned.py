@@ -58,6 +58,8 @@ def _marks_plan(clause: Clause, marker: Item) -> bool:
 
 def _repeats(clause: Clause, earlier: str) -> bool:
     """Whether a repeat is planned, and is no habit told: "was misting tub 2 every other day"."""
+    if _owned_days(clause):
+        return False
     habit = {"was", "were", "been", "had"} & set(clause.texts) or "used to" in " ".join(clause.texts)
     if not repeats(clause) or habit:
         return False
@@ -79,6 +81,13 @@ def _this_day(clause: Clause) -> bool:
 
 def _names_this_day(words: str) -> bool:
     return words.startswith("this ") and not words.split()[1].startswith(PARTS_OF_TODAY)
+
+
+def _owned_days(clause: Clause) -> bool:
+    """Whether a weekday that looks like a plural owns what follows: "after saturdays losses"."""
+    days = [item for item in clause.dates if item.text.lower() in {f"{day}s" for day in WEEKDAYS}]
+    owned = (clause.after(day)[:1] for day in days)
+    return any(rest and (rest[0].thing("death") or rest[0].sense("outcome")) for rest in owned)
 
 
 def _orders(clause: Clause, first: Item) -> bool:

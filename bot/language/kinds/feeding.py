@@ -69,7 +69,9 @@ def _belongs_elsewhere(scope: Scope, outcome_items: list[Item]) -> bool:
 
 
 def _took_animals(scope: Scope, verb: Item) -> bool:
-    """Whether what was taken are animals of ours: "my friend took 5 villa"."""
+    """Whether what was taken is no food: animals of ours ("my friend took 5 villa"), temperatures, weights."""
+    if verb.verb("take") and scope.clause.thing("temperature", "humidity", "weight", "legspan", "body"):
+        return True
     following = scope.clause.after(verb)[:2]
     return verb.verb("take") and [item.kind for item in following] == ["number", "name"]
 

@@ -103,8 +103,13 @@ def _arrives_in_words_only(scope: Scope, verb: Item) -> bool:
     counted = scope.before is not None and scope.before.kind in {"move", "count"}
     came = verb.text in {"came", "came in"}
     several = scope.numbers and (scope.names or scope.prey() or scope.thing("young"))
-    added = verb.text in ADDED and not (scope.numbers and scope.names)
+    added = verb.text in ADDED and (not (scope.numbers and scope.names) or _adds_things(scope))
     return (counted and not verb.verb("buy")) or (came and not several) or added or _adds_food(scope, verb)
+
+
+def _adds_things(scope: Scope) -> bool:
+    """Whether furniture was added and no animals: "added a new piece of bark to tub 2"."""
+    return bool(scope.thing("equipment", "substrate", "dampness", "water"))
 
 
 def _adds_food(scope: Scope, verb: Item) -> bool:

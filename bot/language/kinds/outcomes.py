@@ -33,13 +33,24 @@ def _refused(scope: Scope) -> list[Item]:
     left, prey = scope.verb("leave"), scope.prey()
     if left and prey and not scope.numbers and position(scope.clause, prey) > position(scope.clause, left):
         return [left, prey]
-    refused = [item for item in scope.free if item.sense("outcome", "refused") or _is_word(item, "refuse")]
+    refused = [item for item in scope.free if _refuses(scope, item)]
     if refused:
         return refused
     negation = scope.sense("negation")
     eat = scope.verb("eat", "take")
     denied = _words_for_eaten(scope) or ([eat] if eat else [])
     return [negation, *denied] if negation is not None and denied else []
+
+
+def _refuses(scope: Scope, item: Item) -> bool:
+    """Whether a word tells that food was refused: "still there" of food alone, "refused to" of eating alone."""
+    if _is_word(item, "refuse"):
+        following = scope.clause.after(item)
+        return not following or following[0].text != "to" or any(other.verb("eat", "take", "feed") for other in following)
+    if not item.sense("outcome", "refused"):
+        return False
+    counted = "still there" in item.text and bool(scope.numbers) and not _about_food(scope)
+    return not counted
 
 
 def _ate(scope: Scope) -> list[Item]:

@@ -11,16 +11,22 @@ if TYPE_CHECKING:
 
 EXCEPT = {"except", "bar", "excluding", "apart", "besides"}
 PASSED = {"the", "and", ",", "for", "from", "&", "+", "my", "except"}
+NOBODY = {"no", "none", "nobody", "nothing", "not", "no one", "nobody ate", "no one ate", "none ate"}
 RELATIVES = {"who", "which", "that", "as", "because", "since", ",", "is", "was"}
 
 
 def excepted(items: list[Item], index: RosterIndex) -> list[Item]:
-    """Names after "except" taken from those before it; what is told of the one excepted becomes a clause of its own."""
+    """Names after "except" taken from those before it; what is told of the one excepted becomes a clause of its own.
+
+    Where nobody is named before it ("all ate apart from A"), it is not told of the one excepted either.
+    """
     at = next((at for at, item in enumerate(items) if item.text in EXCEPT and item.kind == "plain"), None)
     if at is None:
         return items
     whole = next((item for item in items[:at] if _names_several(item)), None)
     gone, rest = _taken_away(items[at + 1 :])
+    if whole is None and not any(item.text in NOBODY for item in items[:at]):
+        return [replace(item, kind="plain", name=None) if item in gone else item for item in items]
     if whole is None or whole.name is None or not gone:
         return items
     places = {index.place_of[name] for item in gone if item.name for name in item.name.subjects}
