@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
 from bot.answers.view import Target, View
@@ -23,12 +24,23 @@ WITHIN = timedelta(days=30)
 """A sighting later than this after a move says nothing of settling."""
 
 
-def usual(view: View, ward: Ward) -> str:
-    """Say the keeper's own settling time for animals like these: "your … groups usually show after 6 to 9 days, 4 moves".
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """The keeper's own settling times as they stand at a view; those of one kind of animal are learned once."""
 
-    Empty under three moves.
-    """
-    alike = _alike(view, ward)
+    view: View
+    learned: dict[tuple[int, ...], str] = field(default_factory=dict)
+
+    def say(self, ward: Ward) -> str:
+        """Say it for animals like these: "your … groups usually show after 6 to 9 days, 4 moves"; empty under three moves."""
+        alike = _alike(self.view, ward)
+        key = tuple(one.id for one in alike)
+        if key not in self.learned:
+            self.learned[key] = _learned(self.view, ward, alike)
+        return self.learned[key]
+
+
+def _learned(view: View, ward: Ward, alike: list[OccupantRow]) -> str:
     moves = sorted((move for one in alike for move in _moves(view, one)), key=lambda move: move[0], reverse=True)
     learned = usual_settling(_wait(view, target, on, until) for on, until, target in moves[:MOVES])
     return say_usual(_who(alike, ward), learned) if learned else ""
@@ -39,11 +51,11 @@ def _alike(view: View, ward: Ward) -> list[OccupantRow]:
     own = next((one for one in view.roster.occupants if one.name == ward.name), None)
     if own is None:
         return []
-    return [
-        one
-        for one in view.roster.occupants
-        if one.kind == own.kind and _sheet(one) == _sheet(own) and (_sheet(own) != PLAIN or one.species == own.species)
-    ]
+    same_kind = [one for one in view.roster.occupants if one.kind == own.kind]
+    sheet = _sheet(own)
+    if sheet == PLAIN:
+        return [one for one in same_kind if one.species == own.species and _sheet(one) == PLAIN]
+    return [one for one in same_kind if _sheet(one) == sheet]
 
 
 def _sheet(one: OccupantRow) -> str:

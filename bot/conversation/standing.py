@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bot.answers.settled import usual
+from bot.answers.settled import Usual
 from bot.answers.view import View
 from bot.answers.wards import make_round, tasks_of
 from bot.care.due import Ward
@@ -64,7 +64,7 @@ def _look(scene: Scene, animal: OccupantRow) -> tuple[Ward | None, LookIns | Non
 
 
 def _with_usual(scene: Scene, ward: Ward, text: str) -> str:
-    learned = usual(_view(scene), ward)
+    learned = Usual(_view(scene)).say(ward)
     return " ".join(sentence(part) for part in (text, learned) if part)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 from bot.answers.feeders import totals
-from bot.answers.settled import usual
+from bot.answers.settled import Usual
 from bot.answers.task_words import held_back, say_task
 from bot.answers.view import View
 from bot.answers.wards import Round, make_round, tasks_of
@@ -87,13 +87,13 @@ def _named(view: View, ward: str) -> str:
 
 def _look_ins(view: View, made: Round, names: Iterable[str]) -> Iterator[LookIn]:
     """The look-ins of these wards up to today that no sighting has answered, those of the days before too."""
-    wanted = set(names)
+    wanted, usual = set(names), Usual(view)
     for ward in made.wards:
         if ward.name in wanted and ward.moved is not None:
-            yield from _after_move(view, ward)
+            yield from _after_move(view, ward, usual)
 
 
-def _after_move(view: View, ward: Ward) -> Iterator[LookIn]:
+def _after_move(view: View, ward: Ward, usual: Usual) -> Iterator[LookIn]:
     told = effective(ward.sheet, rules_of(ward.rules)).look_in_days
     after = told.value if told else LOOK_IN_DAYS
     if ward.moved is None:
@@ -103,7 +103,7 @@ def _after_move(view: View, ward: Ward) -> Iterator[LookIn]:
         return
     key = f"{_named(view, ward.name)} look-in {ward.moved.id}"
     open_days = [day for day in look.dates if day <= view.today and day not in look.answered]
-    learned = usual(view, ward) if open_days else ""
+    learned = usual.say(ward) if open_days else ""
     stands = " ".join(sentence(text) for text in (look.text, learned) if text)
     for day in open_days:
         yield LookIn(key, ward.name, day, f"Seen {ward.name} {_night(day, view.today)}? {stands}")
