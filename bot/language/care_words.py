@@ -21,7 +21,7 @@ OF_A_PART = {"night", "nights", "daytime", "overnight", "winter", "summer", "noo
 OWNERS_OF_LIKING = {"they", "both", "all", "these", "those"}
 """Words before "like" that make it a verb."""
 
-SHEET_SURELY = ("sheet for", "sheet of", "care sheet", "care sheets", "caresheet", "caresheets", "care guide", "care settings", "care values", "care rules")  # fmt: skip
+SHEET_SURELY = ("care sheet", "care sheets", "caresheet", "caresheets", "care guide", "care settings", "care values", "care rules")  # fmt: skip
 OWN_RULES = (
     "settings", "my rules", "own rules", "my own rules", "rules for", "rules of", "overrides", "preferences for",
     "set up for", "defaults for",
@@ -76,8 +76,15 @@ KEEPING = ("how should i keep", "how do i keep", "how do i look after", "how to 
 """Words that ask how somebody is kept."""
 
 SKIPPING = (
-    "skip", "let us skip", "leave out", "miss out", "give a miss", "pass over", "can skip", "skipping", "no need to",
+    "skip", "let us skip", "leave out", "miss out", "give a miss", "pass over", "can skip", "skipping",
 )  # fmt: skip
 PUTTING_OFF = ("snooze", "put off", "postpone", "delay", "defer", "push back", "hold off", "hold off on", "put back")
-SKIPPING_AROUND = (("give", " a miss "), ("let", " go "), ("leave", " out "), ("miss", " out "))
+SKIPPING_ACTS = ("no need to",)
+SKIPPING_AROUND = (("give", " a miss "), ("leave", " out "), ("miss", " out "))
 """Orders to skip that stand around what is skipped: "give D's misting a miss"."""
+
+PUTTING_OFF_ACTS = ("hold",)
+"""Orders to skip or to put off that need an act beside them: "hold feeding for B until friday"."""
+STARTING = ("start", "resume", "restart", "begin", "take up")
+FOOD_LIKING = ("likes", "prefers", "prefer", "loves", "hates", "dislikes")
+"""What is said of tastes, and tells of no meal."""

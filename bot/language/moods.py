@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from bot.language.mood_asked import asks
 from bot.language.mood_planned import plans
 from bot.language.mood_told import is_told, repeats
-from bot.language.ruling import names_sheet, ruling, wants_band
+from bot.language.ruling import names_sheet, ruling, tells_taste, wants_band
 from bot.language.sparing import goes_away, puts_off, skips
 
 if TYPE_CHECKING:
@@ -50,8 +50,8 @@ def _laid_down(clause: Clause, opening: list[Item], end: str) -> str | None:
         return "plan"
     if puts_off(clause):
         return "stop"
-    if wants_band(clause):
-        return "wish"  # a band that no rule can hold is kept as a note
+    if wants_band(clause) or tells_taste(clause):
+        return "wish"  # a taste, and a band that no rule can hold, are kept as notes
     return "ask" if names_sheet(clause) else None
 
 

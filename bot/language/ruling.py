@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 LONGEST_SETTLING = 365  # days
 MOST_LOOK_INS = 20
 ACTS = tuple(verb for verb in KIND_OF_VERB if verb not in {"take", "count", "measure"})
+ROUND = ("feed", "mist", "water", "clean", "weigh")
+"""Verbs of the tasks that come again and again."""
 ACT_NOUNS = ("feeding", "misting", "watering", "cleaning", "weighing")
 DAMPEST = 100  # % humidity
 
@@ -39,7 +41,10 @@ def names_sheet(clause: Clause) -> bool:
 
 def asks_for_sheet(words: Words) -> bool:
     """Whether the words name a care sheet or somebody's settings."""
-    return words.any(*words_for.SHEET_SURELY) or (words.named and words.any(*words_for.OWN_RULES, *words_for.KEEPING))
+    if words.any(*words_for.SHEET_SURELY) or words.joined.startswith((" sheet for ", " the sheet for ")):
+        return True
+    shown = _is_shown(words) and words.any("the sheet", "sheet for", "its sheet", "their sheet")
+    return shown or (words.named and words.any(*words_for.OWN_RULES, *words_for.KEEPING))
 
 
 def wants_band(clause: Clause) -> bool:
@@ -184,12 +189,22 @@ def _back(_clause: Clause, words: Words) -> dict[str, Any]:
 
 
 def _resumed(clause: Clause, words: Words) -> dict[str, Any]:
-    """Whether reminders that were stopped are to come again."""
+    """Whether reminders that were stopped are to come again, those of one task or of all."""
+    if clause.dates or words.any("no", "no more", "stop", "to", "not"):
+        return {}
+    kind = next((KIND_OF_VERB[verb] for verb in ROUND if clause.verb(verb)), None)
     about = any(item.thing("reminder") or item.verb("remind") for item in clause.items) or words.any("reminders")
     nouns = words.any("reminders") and words.any("again", "back")
-    if not about or clause.dates or words.any("no", "no more", "stop", "to", "not"):
+    started = kind is not None and clause.texts[0] in words_for.STARTING and words.any("again", "resume")
+    if not started and not (about and (nouns or words.any(*words_for.RESUMING))):
         return {}
-    return {"resume": True} if nouns or words.any(*words_for.RESUMING) else {}
+    return {"resume": True} if kind is None else {"resume": True, "task": kind}
+
+
+def tells_taste(clause: Clause) -> bool:
+    """Whether the clause says which food somebody likes, and tells of no meal."""
+    prey = any(item.prey and item.kind == "word" for item in clause.items)
+    return prey and clause.plain(*words_for.FOOD_LIKING) is not None and not clause.numbers and not is_told(clause)
 
 
 _READERS: tuple[Callable[[Clause, Words], dict[str, Any]], ...] = (_band, _settling, _look_ins, _back, _resumed)

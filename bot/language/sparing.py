@@ -36,12 +36,16 @@ def comes_back(clause: Clause) -> bool:
 
 def skips(clause: Clause) -> bool:
     """Whether the clause orders a task to be let go."""
-    return _ordered(clause, words_for.SKIPPING) or _ordered_around(clause)
+    if clause.texts[:2] == ["skip", "to"]:
+        return False
+    needless = is_act(clause) and _ordered(clause, words_for.SKIPPING_ACTS)
+    return needless or _ordered(clause, words_for.SKIPPING) or _ordered_around(clause)
 
 
 def puts_off(clause: Clause) -> bool:
     """Whether the clause orders reminders to wait."""
-    return _ordered(clause, words_for.PUTTING_OFF)
+    held = is_act(clause) and _ordered(clause, words_for.PUTTING_OFF_ACTS)
+    return held or _ordered(clause, words_for.PUTTING_OFF)
 
 
 def _ordered(clause: Clause, orders: Sequence[str]) -> bool:

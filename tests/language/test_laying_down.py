@@ -176,6 +176,21 @@ def test_reminders_may_come_again(text: str) -> None:
     assert rule(text) == (("Dapple",), {"resume": True})
 
 
+@pytest.mark.parametrize("text", ["resume misting reminders for Dapple", "start misting Dapple again"])
+def test_reminders_of_one_task_may_come_again(text: str) -> None:
+    """Stops of other tasks hold on."""
+    assert rule(text) == (("Dapple",), {"resume": True, "task": "misting"})
+
+
+@pytest.mark.parametrize(
+    "text", ["B loves roaches", "Clotho prefers crickets", "no need to worry about B", "put a sheet of bark in tub 4"]
+)
+def test_tastes_and_other_sheets_set_nothing(text: str) -> None:
+    """They are kept as notes, and no meal is made of a taste."""
+    meaning = heard(text)
+    assert ([entry.kind for entry in meaning.entries], meaning.plans) == (["note"], ())
+
+
 @pytest.mark.parametrize(
     "text",
     [
@@ -263,6 +278,7 @@ def test_what_was_left_undone_is_a_note(text: str) -> None:
         ("no reminders for Dapple till April", None, date(2026, 4, 1)),
         ("no misting reminders for Dapple until 3 May", "misting", date(2026, 5, 3)),
         ("no feeding for Dapple until the 20th", "feeding", date(2026, 3, 20)),
+        ("hold feeding for Dapple until friday", "feeding", date(2026, 3, 6)),
         ("snooze Dapple until friday", None, date(2026, 3, 6)),
         ("snooze Dapple", None, date(2026, 3, 5)),
         ("put off Dapple's feeding until friday", "feeding", date(2026, 3, 6)),
