@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from bot.language.ask_words import KIND_OF_THING, KIND_OF_VERB
 from bot.language.drafting import drafts_of
 from bot.language.drafts import value_of
+from bot.language.mood_told import repeats
 from bot.language.ruling import more_of_rule, ruling
 from bot.language.settling_dates import usable
 from bot.language.sparing import comes_back, goes_away, puts_off, skips
@@ -56,6 +57,8 @@ def plans_of(clause: Clause, before: PlanDraft | None, told: Draft | None) -> li
         return [_plan("note", clause, [])]
     drafts = drafts_of(clause, None, planned=True)
     acts = [draft for draft in drafts if draft.kind not in {"note", "observation"}]
+    if repeats(clause):
+        acts = [draft for draft in acts if draft.kind != "move"]  # "switch A to every 2 weeks"
     if acts or len(drafts) > 1:
         return [_plan_of(draft) for draft in (acts or drafts)[:2]]
     return [_plan(_kind_without_act(clause, before, told), clause, clause.names)]
@@ -107,6 +110,8 @@ def _is_shopping(clause: Clause) -> bool:
 def _kind_without_act(clause: Clause, before: PlanDraft | None, told: Draft | None) -> str:
     """The kind of a plan whose clause has no act: by a noun, what was just told, the plan before, or a look."""
     kind = kind_named(clause)
+    if kind == "move" and repeats(clause):
+        return "note"
     if kind is None and told is not None and clause.plain("again", "it", "same", "that", "them"):
         kind = told.kind
     if kind is None and before is not None and not clause.senses("plan", "true"):

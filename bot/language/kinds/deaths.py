@@ -46,6 +46,14 @@ def death(scope: Scope) -> list[Draft]:
     return [_death(scope, lost, told or missed)]
 
 
+def _of_unnamed(scope: Scope) -> bool:
+    """Whether it is an animal that has no name here that died: "A grabbed the male, rip"."""
+    before = scope.before
+    if scope.names or before is None or before.clause.number != scope.clause.number:
+        return False
+    return bool({"male", "female", "suitor"} & set(before.clause.texts))
+
+
 def _only_seems(scope: Scope, told: Item) -> bool:
     """Whether somebody looks, plays or was thought dead: worth a note, and no loss."""
     if told.text not in NOT_MOVING:
@@ -60,6 +68,8 @@ def _death(scope: Scope, lost: Item | None, told: Item | None) -> Draft:
     if number and _counts_dead(scope, number):
         draft.put("number", quantity_of(number).count(), number)
         scope.use(number)
+    if _of_unnamed(scope):
+        draft.missing.append("subjects")
     cause = _cause(scope)
     if cause:
         draft.put("cause", cause)

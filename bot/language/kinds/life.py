@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bot.language.drafts import nearest_number, position, quantity_of
+from bot.language.drafts import Draft, nearest_number, position, quantity_of
 
 if TYPE_CHECKING:
-    from bot.language.drafts import Draft, Scope
+    from bot.language.drafts import Scope
     from bot.language.items import Item
 
 BAD_MOULT = {"bad", "stuck", "failed", "mid", "during", "wet", "while", "halfway", "botched", "from"}
@@ -139,7 +139,19 @@ def departure(scope: Scope) -> list[Draft]:
         scope.use(number)
     draft.names = [item for item in draft.names if not _given_to(scope, item)] or draft.names
     scope.use_where(lambda item: item.verb("pair", "offer", "get", "put") or item.thing("pairing", "young"))
-    return [draft]
+    return [draft, *_had_in_exchange(scope)]
+
+
+def _had_in_exchange(scope: Scope) -> list[Draft]:
+    """The animals had for those given: "traded 2 of A for 3 of B"."""
+    bartered = scope.clause.plain("for")
+    after = scope.clause.after(bartered) if bartered else ()
+    number = next((item for item in after if item.quantity is not None and item in scope.free), None)
+    names = [item for item in after if item.kind == "name"]
+    if number is None or not names:
+        return []
+    scope.use(number)
+    return [Draft("arrival", scope.clause, names).put("number", quantity_of(number).count(), number)]
 
 
 def _handed_over(scope: Scope) -> bool:
@@ -164,4 +176,6 @@ def _is_animal_word(item: Item) -> bool:
 
 def _given_to(scope: Scope, name: Item) -> bool:
     at = position(scope.clause, name)
-    return at > 0 and scope.clause.items[at - 1].text == "to"
+    bartered = scope.clause.plain("for")
+    had_for_it = bartered is not None and bartered.start < name.start  # "traded 2 of A for a pair of B"
+    return had_for_it or (at > 0 and scope.clause.items[at - 1].text == "to")

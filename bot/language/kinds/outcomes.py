@@ -39,14 +39,18 @@ def _refused(scope: Scope) -> list[Item]:
     negation = scope.sense("negation")
     eat = scope.verb("eat", "take")
     denied = _words_for_eaten(scope) or ([eat] if eat else [])
-    return [negation, *denied] if negation is not None and denied else []
+    if negation is None or negation.text.startswith("skip"):  # "ate yesterday so skipping her today"
+        return []
+    return [negation, *denied] if denied else []
 
 
 def _refuses(scope: Scope, item: Item) -> bool:
     """Whether a word tells that food was refused: "still there" of food alone, "refused to" of eating alone."""
     if _is_word(item, "refuse"):
         following = scope.clause.after(item)
-        return not following or following[0].text != "to" or any(other.verb("eat", "take", "feed") for other in following)
+        return (
+            not following or following[0].text != "to" or any(other.verb("eat", "take", "feed") for other in following)
+        )
     if not item.sense("outcome", "refused"):
         return False
     counted = "still there" in item.text and bool(scope.numbers) and not _about_food(scope)

@@ -62,8 +62,8 @@ def everyone(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan
     text = tokens[at].text
     if text in {"anyone", "anybody"} and at and _is_act(tokens[at - 1].text):
         return less(tokens, NameSpan(at, at + 1, index.everyone, "all"), index)
-    if text == "everywhere" and at and (means(tokens[at - 1].text, "verb", *ROUNDS) or tokens[at - 1].text in WATERED):
-        return NameSpan(at, at + 1, index.everyone, "all")
+    if text == "everywhere" and any(_is_round(token.text) for token in tokens[max(0, at - 5) : at]):
+        return less(tokens, NameSpan(at, at + 1, index.everyone, "all"), index)
     if text not in QUANTIFIERS:
         return None
     cursor = at + 1
@@ -78,6 +78,11 @@ def everyone(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan
         return less(tokens, replace(named, first=at, how=how), index)
     whole = _whole(tokens, at, cursor, index)
     return less(tokens, whole, index) if whole else None
+
+
+def _is_round(text: str) -> bool:
+    """Whether a word is of a round that goes everywhere: misting, watering, feeding."""
+    return means(text, "verb", *ROUNDS) or text in WATERED
 
 
 def _counts_prey(tokens: tuple[Token, ...], at: int, cursor: int) -> bool:
