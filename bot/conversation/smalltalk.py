@@ -15,6 +15,10 @@ _LINES = tuple(
             r"^(hi|hello|hey|hiya|morning|evening|good (morning|afternoon|evening|day)|moin|yo)\b",
             "Hello. Tell me what you did, or ask.",
         ),
+        (
+            r"^((i|we) (am|are|m|re|will be|go|am going|are going) |i'm |we're )?(going )?(away|on (holiday|vacation|leave)|out of town)$",
+            "Say from when to when, such as “away 3 to 10 June”; what falls due then waits until you are back.",
+        ),
         (r"^(ok|okay|yes|no|sure|right|fine|got it|yep|nope|lol|haha)$", "All right."),
     )
 )

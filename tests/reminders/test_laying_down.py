@@ -194,3 +194,25 @@ def test_help_names_the_rules(keeper: House) -> None:
     text = keeper.say("what can you do").text
     assert "“show the care sheet for group B”" in text
     assert "“away 3 to 10 June”" in text
+
+
+@pytest.mark.parametrize("text", ["away", "I'm away", "we are on holiday"])
+def test_a_time_away_without_days_is_asked_for(keeper: House, text: str) -> None:
+    """The keeper learns how to say it; nothing is written."""
+    assert keeper.say(text).text.startswith("Say from when to when, such as “away 3 to 10 June”")
+
+
+def test_reminders_about_somebody_come_on_their_day(keeper: House) -> None:
+    """To be reminded of somebody is to look in on them."""
+    assert keeper.say("remind me about Clotho tomorrow").text == "Planned: Clotho: look in, Tue 10 Mar 2026 (tomorrow)."
+    assert "- Clotho: look in" in keeper.wait("03-10 09:00")[0][1].text
+
+
+def test_what_is_put_off_by_name_comes_back(keeper: House) -> None:
+    """Until that day it is held, and then due as it was."""
+    assert keeper.say("put off group D's feeding until wednesday").text == (
+        "Set: group D: no reminders of feeding until Wed 11 Mar 2026 (in 2 days)."
+    )
+    heard = dict(keeper.wait("03-11 09:00"))
+    assert "group D: feed, held until 11 Mar" in heard["03-10 08:00"].text
+    assert "- group D: feed, by Thu 12 Mar" in heard["03-11 08:00"].text
