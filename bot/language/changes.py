@@ -24,6 +24,8 @@ SMALL_WORDS = {
     "said", "please", "again", "late", "too", "last", "after", "all", "end", "later", "now",
 }  # fmt: skip
 ASKED_BY = {"why", "when", "who", "which", "what", "how", "is", "has", "did", "does"}
+DENYING = {"would", "could", "did", "does", "do", "have", "has", "had", "will", "can", "should"}
+"""Before these a "not" denies an act ("tub 4 would not") and sets nothing against another."""
 TURNS = {"not", "rather than", "instead", "instead of", "and not"}
 ACTS = ("feed", "mist", "clean", "move", "eat", "take")
 DAY_MARKS = (
@@ -55,6 +57,7 @@ def contrast_in(items: list[Item]) -> int | None:
     if items and items[0].text in ASKED_BY:
         return None
     turns = (at for at, item in enumerate(items) if item.text in TURNS and item.kind not in {"name", "number"})
+    turns = (at for at in turns if at == 0 or items[at - 1].text not in DENYING)
     return next((at for at in turns if _turns_here(items, at)), None)
 
 
