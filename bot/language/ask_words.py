@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -25,6 +26,11 @@ SAID_OF_MANY_ACTS = {"take", "clean", "get", "count"}
 WRITING = ("put down", "write down", "wrote down", "written down", "noted down")
 
 
+@cache
+def _between_blanks(words: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(f" {word} " for word in words)
+
+
 class Words:
     """The items of a question with quick looks at them."""
 
@@ -36,7 +42,7 @@ class Words:
 
     def any(self, *words: str) -> bool:
         """Whether one of these words or phrases is said."""
-        return any(f" {word} " in self.joined for word in words)
+        return any(word in self.joined for word in _between_blanks(words))
 
     @property
     def named(self) -> bool:

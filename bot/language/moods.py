@@ -43,6 +43,8 @@ def mood_of(clause: Clause, earlier: str, end: str, *, last: bool) -> str:
 
 def _laid_down(clause: Clause, opening: list[Item], end: str) -> str | None:
     """The mood of a clause on how somebody is kept or when the keeper is away; None for any other, or for a question."""
+    if any("past" in item.forms and "base" not in item.forms for item in clause.items):
+        return None  # what was done lays nothing down
     polite = opening[0].text in POLITE_ORDERS
     if (end == "?" or opening[0].sense("question")) and not polite and not opening[0].sense("plan"):
         return "ask" if names_sheet(clause) else None
