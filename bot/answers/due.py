@@ -21,6 +21,8 @@ def answer(ask: Ask, view: View) -> Reply:
         return Reply(f"There is nothing to do{of}: nobody lives there, or no care of that kind is on the sheet.")
     due = [task for task in tasks if task.state == DUE]
     overdue = [task for task in tasks if task.state == OVERDUE]
+    if ask.overdue:
+        return Reply("\n".join(_block(view, "Overdue:", overdue) or [f"Nothing{of} is overdue.", *_today(due)]))
     lines = [*_block(view, "Overdue:", overdue), *_block(view, f"Due {view.day(view.today)}:", due)]
     if not lines:
         lines = [f"Nothing{of} is due {view.day(view.today)}.", *_next(view, tasks)]
@@ -34,6 +36,10 @@ def _block(view: View, title: str, tasks: list[Task]) -> list[str]:
     if len(tasks) > SHOWN:
         lines.append(f"… and {len(tasks) - SHOWN} more. Ask for a shelf, an enclosure or a task to see them.")
     return lines
+
+
+def _today(due: list[Task]) -> list[str]:
+    return [f"{len(due)} due today: say “what's due”."] if due else []
 
 
 def _next(view: View, tasks: list[Task]) -> list[str]:

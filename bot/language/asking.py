@@ -39,7 +39,8 @@ def read_ask(clauses: Sequence[Clause], today: date) -> Ask | None:
     if about is None:
         return None
     since, until, days = _span(words, about, today)
-    return Ask(about, _kind_asked(words, about, kind), asked_of(items), since, until, days)
+    late = about == "due" and words.any("overdue", "late", "behind")
+    return Ask(about, _kind_asked(words, about, kind), asked_of(items), since, until, days, overdue=bool(late))
 
 
 def _kind_asked(words: Words, about: str, kind: str | None) -> str | None:

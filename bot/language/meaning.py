@@ -73,6 +73,7 @@ class Ask:
     since: date | None = None
     until: date | None = None
     days: int | None = None
+    overdue: bool = False  # of what is due, only what is late
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,6 +31,21 @@ def test_states_and_reasons_in_walking_order(keeper: Keeper) -> None:
     ]
 
 
+def test_only_what_is_late_is_told_where_that_is_asked(keeper: Keeper) -> None:
+    """“Anything overdue” leaves out what is due or held; where nothing is late it says so."""
+    keeper.plan("feeding", ["group B"], told=TOLD, every_days=10)
+    keeper.write(day(4, 20), "feeding", ["group B"])
+    keeper.write(day(5, 2), "feeding", ["Ada"])
+    assert keeper.text("due", kind="feeding", overdue=True).splitlines() == [
+        "Overdue:",
+        "- group B: feed, was due by Thu 30 Apr, 7 days ago (last 20 Apr; every 10 days, your own words, 1 Apr 2026)",
+    ]
+    assert keeper.text("due", "Ada", kind="feeding", overdue=True).splitlines() == [
+        "Nothing for Ada is overdue.",
+        "1 due today: say “what's due”.",
+    ]
+
+
 def test_plans_for_a_day_are_told_too(keeper: Keeper) -> None:
     """Plans with their time, and plans for nobody, which come last."""
     keeper.plan("sac", ["Duchess"], TODAY, told=TOLD, at=time(19))
