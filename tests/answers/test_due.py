@@ -36,7 +36,7 @@ def test_only_what_is_late_is_told_where_that_is_asked(keeper: Keeper) -> None:
     keeper.plan("feeding", ["group B"], told=TOLD, every_days=10)
     keeper.write(day(4, 20), "feeding", ["group B"])
     keeper.write(day(5, 2), "feeding", ["Ada"])
-    assert keeper.text("due", kind="feeding", overdue=True).splitlines() == [
+    assert keeper.text("due", "group B", "Ada", kind="feeding", overdue=True).splitlines() == [
         "Overdue:",
         "- group B: feed, was due by Thu 30 Apr, 7 days ago (last 20 Apr; every 10 days, your own words, 1 Apr 2026)",
     ]
