@@ -39,7 +39,7 @@ HARM = (
 )
 
 _HARM = re.compile(
-    r"\b(?:bit|stung|nipped|tagged|pricked) (?:me|my|us|our)\b"
+    r"\b(?:bit|bites|stung|stings?|nipped|tagged|pricked) (?:me|my|us|our)\b"
     r"|\b(?:i|we)(?: have|'ve)?(?: just)?(?: was| were| got| been| have been)(?: just)? (?:bitten|stung|nipped|tagged)\b"
     r"|\bmy (?:\w+ )?(?:\w+) (?:was|got|has been) (?:bitten|stung|nipped|tagged)\b"
     r"|\bhairs? (?:in|into|on) (?:my|our|the|his|her) (?:\w+ )?(?:eyes?|face|throat|lungs?)\b"

@@ -14,6 +14,7 @@ REST = [place.name for place in HOUSE.enclosures if place.name != "spare tub" an
 
 LOGS: list[tuple[str, list[tuple[str, list[str], dict[str, Any]]]]] = [
     ("Mabel looks dead but it is not", [("note", ["tub 5"], {})]),
+    ("B moulted, 3 skins", [("moult", ["tub 2"], {"number": [3, 3]})]),
     ("thought Mabel was dead", [("note", ["tub 5"], {})]),
     ("fed B this morning and Mabel last night", [("feeding", ["tub 2"], {}), ("feeding", ["tub 5"], {"on": "2026-03-11"})]),
     ("Mabel: 8 crickets. B: 5.", [("feeding", ["tub 5"], {"prey": "cricket", "quantity": [8, 8]}), ("feeding", ["tub 2"], {"prey": "cricket", "quantity": [5, 5]})]),

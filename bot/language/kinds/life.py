@@ -24,11 +24,25 @@ def moult(scope: Scope) -> list[Draft]:
     if word is None or _still_to_come(scope, word, verb) or _more_of_story(scope, word, noun):
         return []
     number = _shed_number(scope, word)
+    if number is not None and _numbers_before(scope, number):
+        return []
     draft = scope.draft("moult", verb, noun, scope.verb("see", "get", "remove"), scope.verb("eat") if noun else None)
     if number is not None:
         draft.put("number", quantity_of(number).count(), number)
         scope.use(number)
     return [draft]
+
+
+def _numbers_before(scope: Scope, number: Item) -> bool:
+    """Whether the sheds are those of the moult just told ("B moulted, 3 skins"); then their number is put there."""
+    before = scope.before
+    if before is None or before.kind != "moult" or "number" in before.fields or scope.names:
+        return False
+    if before.clause is scope.clause or scope.clause.dates:
+        return False
+    before.put("number", quantity_of(number).count(), number)
+    scope.use_all()
+    return True
 
 
 def _still_to_come(scope: Scope, word: Item, verb: Item | None) -> bool:
