@@ -50,9 +50,21 @@ def say_row(scene: Scene, row: EntryRow) -> str:
         fields = {**fields, "text": f"“{shorten(row.words)}”"}
     public = {key: value for key, value in fields.items() if key not in INTERNAL or key == "part_of_group"}
     names = [scene.names.name(subject) for subject in row.subjects]
-    return say_entry(
+    said = say_entry(
         row.kind, names, public, row.on, row.at, row.part, scene.today, scene.collection.units, mood=row.mood
     )
+    anchor = _anchor(row)
+    return f"{said} ({anchor})" if anchor else said
+
+
+def _anchor(row: EntryRow) -> str:
+    """The day of the week or month that a repeating plan keeps to."""
+    every = row.fields.get("every_days") if row.mood == "plan" else None
+    if not isinstance(every, int | float) or row.on is not None:
+        return ""
+    from bot.care.due.repeats import say_anchor  # noqa: PLC0415 - the due engine is no part of a plain log's start
+
+    return say_anchor(every, row.words)
 
 
 def say_rows(scene: Scene, rows: Sequence[EntryRow], log: str = "Written", plan: str = "Planned") -> list[str]:

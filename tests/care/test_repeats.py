@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.care.due import Fact
-from bot.care.due.repeats import next_days, repeat_of
+from bot.care.due.repeats import next_days, repeat_of, say_anchor
 
 
 def plan(told: date, words: str = "", on: date | None = None, **fields: object) -> Fact:
@@ -77,6 +77,14 @@ def test_a_number_of_days_counts_from_the_last_act() -> None:
     told = repeat_of(plan(START, "feed B every 10 days", every_days=10))
     assert next_days(told, date(1997, 9, 14)) == (date(1997, 9, 24), date(1997, 9, 24))
     assert next_days(repeat_of(plan(START, every_days=3.5)), START) == (date(1997, 9, 5), date(1997, 9, 6))
+
+
+def test_the_day_a_repeat_keeps_to_is_said() -> None:
+    """A weekday or a day of the month, with what is done in shorter months; a plain interval keeps to none."""
+    assert say_anchor(30, "weigh B every month on the 31st") == "on the 31st, in shorter months on their last day"
+    assert say_anchor(30, "weigh B monthly on the 5th") == "on the 5th"
+    assert say_anchor(14, "every other sunday weigh B") == "on Sundays"
+    assert say_anchor(10, "feed B every 10 days") == ""
 
 
 def test_monthly_on_the_31st_takes_the_last_day_of_shorter_months() -> None:

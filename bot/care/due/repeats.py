@@ -20,6 +20,9 @@ from bot.care.facts import Fact, middle
 EARLY = 1
 """Days by which an act may come before its planned day and still answer it."""
 
+SHORTEST_MONTH = 28
+"""Days of the shortest month; a later day of the month is not in every one."""
+
 _WEEKDAY = re.compile(r"\b(mon|tues|wednes|thurs|fri|satur|sun)days?\b", re.IGNORECASE)
 _WEEKDAYS = ("mon", "tues", "wednes", "thurs", "fri", "satur", "sun")
 _MONTH_DAY = re.compile(r"\bthe\s+(\d{1,2})(?:st|nd|rd|th)\b", re.IGNORECASE)
@@ -50,6 +53,18 @@ def repeat_of(plan: Fact) -> Repeat:
     elif every % 30 == 0 or every == 31:
         month_day = _told(plan, "month_day", _month_day_in(plan.words))
     return Repeat(every, plan.on or plan.told, weekday, month_day, given=plan.on is not None)
+
+
+def say_anchor(every: float, words: str) -> str:
+    """What a repeat of so many days keeps to by its words: "on Sundays", "on the 31st, in …"; empty where to no day."""
+    weekday, day = _weekday_in(words), _month_day_in(words)
+    if every % 7 == 0 and weekday is not None:
+        return f"on {_WEEKDAYS[weekday].capitalize()}days"
+    if day is None or not (every % 30 == 0 or every == 31):
+        return ""
+    told = _MONTH_DAY.search(words)
+    short = ", in shorter months on their last day" if day > SHORTEST_MONTH else ""
+    return f"on {told[0].lower()}{short}" if told else ""
 
 
 def next_days(repeat: Repeat, last: date | None) -> tuple[date, date]:
