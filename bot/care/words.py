@@ -21,8 +21,13 @@ def nth(day: date, mark: date) -> str:
     """Say a day beside another: of the same month only "the 7th", else "26 Feb"."""
     if (day.year, day.month) != (mark.year, mark.month):
         return short_day(day, mark)
-    ending = "th" if 10 < day.day < 14 else {1: "st", 2: "nd", 3: "rd"}.get(day.day % 10, "th")
-    return f"the {day.day}{ending}"
+    return f"the {ordinal(day.day)}"
+
+
+def ordinal(day: int) -> str:
+    """Say a day of the month: "1st", "12th", "23rd"."""
+    ending = "th" if 10 < day < 14 else {1: "st", 2: "nd", 3: "rd"}.get(day % 10, "th")
+    return f"{day}{ending}"
 
 
 def number(value: float) -> str:

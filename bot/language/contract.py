@@ -10,8 +10,8 @@ if TYPE_CHECKING:
 
     from bot.language.meaning import Ask, Entry, Meaning, Plan
 
-LAID_DOWN = ("rule", "away", "skip")
-"""Plans that are no tasks: their own fields are what they say."""
+OF_OWN_FIELDS = ("rule", "away", "skip")
+"""Plans whose own fields are what they say; those of a task are not in the contract."""
 
 OWN_FIELDS = {"uneaten"}
 """Fields that the journal keeps and the contract has no name for."""
@@ -75,7 +75,7 @@ def plan_to_contract(plan: Plan) -> dict[str, Any]:
             "every_days": plan.every_days,
             "to": plan.to,
             "of": plan.of,
-            **(plan.fields if plan.kind in LAID_DOWN else {}),
+            **(plan.fields if plan.kind in OF_OWN_FIELDS else {}),
         }
     )
 

@@ -86,22 +86,35 @@ def bare_number(clause: Clause) -> Draft | None:
     return Draft("feeding", clause, clause.names).put("quantity", number.quantity.count(), number)
 
 
+def names_count(clause: Clause, reading: Reading) -> None:
+    """Give a count told without names those of the heading over its number: "counted today. A: 9"."""
+    heading, before = _heading_of(clause, reading), reading.last
+    if heading is not None and before is not None and before.kind == "count" and not before.names:
+        before.names = heading.names
+
+
 def under_heading(clause: Clause, reading: Reading) -> Draft | None:
     """What a number alone is after a colon and a name, in a list of such: "A: 8 crickets. B: 5.", "count A: 9, B: 7"."""
-    heading, before = reading.told[-2] if len(reading.told) > 1 else None, reading.last
-    if clause.joiner != ":" or heading is None or not only_names(heading) or heading.number != clause.number:
-        return None
-    if before is not None and before.kind == "count" and not before.names:
-        before.names = heading.names  # "counted today. A: 9"
-    if before is None or before.names == heading.names or not {"prey", "count"} & before.fields.keys():
+    heading, before = _heading_of(clause, reading), reading.last
+    if heading is None or before is None or before.names == heading.names:
         return None
     number = clause.numbers[0] if len(clause.numbers) == len(clause.items) == 1 else None
-    if before.kind not in {"feeding", "count"} or number is None or number.quantity is None or number.quantity.unit:
+    if number is None or number.quantity is None or number.quantity.unit:
         return None
     counted = number.quantity.count()
-    if before.kind == "count":
+    if before.kind == "count" and "count" in before.fields:
         return Draft("count", clause, heading.names).put("count", counted, number)
-    return Draft("feeding", clause, heading.names).put("quantity", counted, number).more("prey", before)
+    if before.kind == "feeding" and "prey" in before.fields:
+        return Draft("feeding", clause, heading.names).put("quantity", counted, number).more("prey", before)
+    return None
+
+
+def _heading_of(clause: Clause, reading: Reading) -> Clause | None:
+    """The names alone that stand before the colon of a clause."""
+    heading = reading.told[-2] if len(reading.told) > 1 else None
+    if clause.joiner != ":" or heading is None or heading.number != clause.number:
+        return None
+    return heading if only_names(heading) else None
 
 
 def did_too(clause: Clause, before: Draft) -> Draft | None:

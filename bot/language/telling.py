@@ -41,6 +41,7 @@ def _before(reading: Reading) -> Draft | None:
 
 def _repeats(clause: Clause, before: Draft, reading: Reading) -> bool:
     """Whether the clause only gives another day or, after a colon, the names of what its sentence told."""
+    going_on.names_count(clause, reading)
     again = (
         going_on.on_another_day(clause, before)
         or going_on.under_heading(clause, reading)

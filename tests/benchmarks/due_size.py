@@ -20,6 +20,7 @@ from storage import roster
 from storage.tables import Entry
 from storage.tables.base import Base
 from tests.benchmarks.measure import Measure, interleaved
+from tests.benchmarks.rows import subject_row
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -143,18 +144,8 @@ def entry(entry_id: int, act: Act, ids: list[tuple[int, int]]) -> tuple[dict[str
         "fields": EVERY[kind][1],
         "words": f"{kind} of group {number} told in a few words",
     }
-    subject = {
-        "entry_id": entry_id,
-        "position": 0,
-        "occupant_id": None if kind in OF_PLACES else occupant,
-        "enclosure_id": place if kind in OF_PLACES else None,
-        "named": True,
-        "mood": "log",
-        "kind": kind,
-        "moment": moment,
-        "origin_id": entry_id,
-    }
-    return own, subject
+    of_whom = (None, place) if kind in OF_PLACES else (occupant, None)
+    return own, subject_row(entry_id, kind, moment, of_whom)
 
 
 def write(session: Session, made: list[tuple[dict[str, Any], dict[str, Any]]]) -> None:

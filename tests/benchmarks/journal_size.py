@@ -18,6 +18,7 @@ from bot.settings import Settings
 from storage import roster
 from storage.tables import Entry, EntrySubject
 from tests.benchmarks.measure import Measure, interleaved
+from tests.benchmarks.rows import subject_row
 
 GROUPS = 40
 KINDS = ("feeding", "observation", "misting", "moult", "cleaning")
@@ -94,15 +95,5 @@ def entry(number: int, size: int, collection: int, ids: list[tuple[int, int]]) -
         "fields": {},
         "words": f"entry {number}",
     }
-    subject = {
-        "entry_id": entry_id,
-        "position": 0,
-        "occupant_id": None if kind in OF_PLACES else occupant,
-        "enclosure_id": place if kind in OF_PLACES else None,
-        "named": True,
-        "mood": "log",
-        "kind": kind,
-        "moment": moment,
-        "origin_id": entry_id,
-    }
-    return own, subject
+    of_whom = (None, place) if kind in OF_PLACES else (occupant, None)
+    return own, subject_row(entry_id, kind, moment, of_whom)

@@ -16,6 +16,7 @@ from math import ceil, floor
 
 from bot.care.days import shifted
 from bot.care.facts import Fact, middle
+from bot.care.words import ordinal
 
 EARLY = 1
 """Days by which an act may come before its planned day and still answer it."""
@@ -48,23 +49,33 @@ def repeat_of(plan: Fact) -> Repeat:
     """Read the repeat of a plan; its fields `weekday` and `month_day` go before what its words say."""
     every = middle(plan.fields.get("every_days")) or 1.0
     weekday = month_day = None
-    if every % 7 == 0:
+    if _by_week(every):
         weekday = _told(plan, "weekday", _weekday_in(plan.words))
-    elif every % 30 == 0 or every == 31:
+    elif _by_month(every):
         month_day = _told(plan, "month_day", _month_day_in(plan.words))
     return Repeat(every, plan.on or plan.told, weekday, month_day, given=plan.on is not None)
 
 
 def say_anchor(every: float, words: str) -> str:
     """What a repeat of so many days keeps to by its words: "on Sundays", "on the 31st, in …"; empty where to no day."""
-    weekday, day = _weekday_in(words), _month_day_in(words)
-    if every % 7 == 0 and weekday is not None:
+    weekday = _weekday_in(words) if _by_week(every) else None
+    if weekday is not None:
         return f"on {_WEEKDAYS[weekday].capitalize()}days"
-    if day is None or not (every % 30 == 0 or every == 31):
+    day = _month_day_in(words) if _by_month(every) else None
+    if day is None:
         return ""
-    told = _MONTH_DAY.search(words)
     short = ", in shorter months on their last day" if day > SHORTEST_MONTH else ""
-    return f"on {told[0].lower()}{short}" if told else ""
+    return f"on the {ordinal(day)}{short}"
+
+
+def _by_week(every: float) -> bool:
+    """Whether so many days are whole weeks, so that a repeat may keep to a weekday."""
+    return every % 7 == 0
+
+
+def _by_month(every: float) -> bool:
+    """Whether so many days stand for months, so that a repeat may keep to a day of the month."""
+    return every % 30 == 0 or every == 31
 
 
 def next_days(repeat: Repeat, last: date | None) -> tuple[date, date]:
