@@ -27,7 +27,10 @@ class CollectionRow:
 
 @dataclass(frozen=True, slots=True)
 class MemberRow:
-    """A chat identity in a collection; `role` is owner, keeper or viewer."""
+    """A chat identity in a collection; `role` is owner, keeper or viewer.
+
+    `chat` is where it is written to unasked, None for the address itself; `left` says that it is a member no more.
+    """
 
     id: int
     collection_id: int
@@ -35,6 +38,13 @@ class MemberRow:
     address: str
     name: str
     role: str
+    chat: str | None = None
+    left: bool = False
+
+    @property
+    def home(self) -> str:
+        """The chat in which the member is written to unasked."""
+        return self.chat or self.address
 
 
 def create_collection(session: Session, name: str, zone: str, units: str = "metric") -> int:
@@ -80,13 +90,43 @@ def add_member(
 def member_by_address(session: Session, channel: str, address: str) -> MemberRow | None:
     """The member who writes from this address of this channel, None for a stranger."""
     found = session.scalar(select(Member).where(Member.channel == channel, Member.address == address))
-    return None if found is None else _member_row(found)
+    return None if found is None else member_row(found)
 
 
 def members(session: Session, collection_id: int) -> list[MemberRow]:
     """The members of a collection, oldest first."""
+    return [row for row in everyone(session, collection_id) if not row.left]
+
+
+def everyone(session: Session, collection_id: int) -> list[MemberRow]:
+    """The members of a collection and those who were, oldest first."""
     rows = session.scalars(select(Member).where(Member.collection_id == collection_id).order_by(Member.id))
-    return [_member_row(row) for row in rows]
+    return [member_row(row) for row in rows]
+
+
+def member(session: Session, member_id: int) -> MemberRow:
+    """The member of that id, present or former. Raises LookupError when there is none."""
+    return member_row(_stored_member(session, member_id))
+
+
+def set_role(session: Session, member_id: int, role: str) -> None:
+    """Give a member another role: owner, keeper or viewer."""
+    _stored_member(session, member_id).role = role
+    session.flush()
+
+
+def set_chat(session: Session, member_id: int, chat: str | None) -> None:
+    """Set where a member is written to unasked; None for the address itself."""
+    _stored_member(session, member_id).chat = chat
+    session.flush()
+
+
+def leave(session: Session, member_id: int, at: datetime) -> None:
+    """End a membership. The entries stay under the name; the address is free, for whoever comes in with a new code."""
+    row = _stored_member(session, member_id)
+    row.left_at = at
+    row.address = f"{row.address} (left, {row.id})"
+    session.flush()
 
 
 def _stored(session: Session, collection_id: int) -> Collection:
@@ -100,5 +140,22 @@ def _collection_row(row: Collection) -> CollectionRow:
     return CollectionRow(row.id, row.name, row.zone, row.units)
 
 
-def _member_row(row: Member) -> MemberRow:
-    return MemberRow(row.id, row.collection_id, row.channel, row.address, row.name, row.role)
+def _stored_member(session: Session, member_id: int) -> Member:
+    found = session.get(Member, member_id)
+    if found is None:
+        raise LookupError(f"there is no member {member_id}")
+    return found
+
+
+def member_row(row: Member) -> MemberRow:
+    """A member as a plain row."""
+    return MemberRow(
+        row.id,
+        row.collection_id,
+        row.channel,
+        row.address,
+        row.name,
+        row.role,
+        row.chat,
+        left=row.left_at is not None,
+    )

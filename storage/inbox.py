@@ -22,7 +22,9 @@ class Incoming:
     """A message as a channel hands it over.
 
     `key` is the service's id of the message and `revision` its place among the edits of it; `edits`, `deletes` and `reply_to` hold the key
-    of the message that this one edits, deletes or answers.
+    of the message that this one edits, deletes or answers. `carries` names what came with the text, `album` what photos that were
+    sent together share, `pressed` is the outbox id of the message whose button this is, and `overheard` says that it was said in
+    a group to nobody in particular.
     """
 
     collection_id: int
@@ -36,6 +38,10 @@ class Incoming:
     edits: str | None = None
     deletes: str | None = None
     reply_to: str | None = None
+    carries: str | None = None
+    album: str | None = None
+    pressed: int | None = None
+    overheard: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,6 +114,18 @@ def revisions(session: Session, channel: str, chat: str, key: str) -> list[Inbox
     """Every revision of a message, first to last."""
     found = session.scalars(_of_key(channel, chat, key).order_by(Inbox.revision, Inbox.id))
     return [_inbox_row(stored) for stored in found]
+
+
+def of_album(session: Session, channel: str, chat: str, album: str) -> list[InboxRow]:
+    """The messages that were sent together as one album, in the order they came."""
+    wanted = select(Inbox).where(Inbox.album == album, Inbox.channel == channel, Inbox.chat == chat)
+    return [_inbox_row(stored) for stored in session.scalars(wanted.order_by(Inbox.id))]
+
+
+def set_aside_rows(session: Session, collection_id: int) -> list[InboxRow]:
+    """The messages of a collection that could not be handled, oldest first."""
+    wanted = select(Inbox).where(Inbox.state == "aside", Inbox.collection_id == collection_id)
+    return [_inbox_row(stored) for stored in session.scalars(wanted.order_by(Inbox.id))]
 
 
 def _of_key(channel: str, chat: str, key: str) -> Select[Inbox]:

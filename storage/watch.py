@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
-from sqlalchemy import bindparam, case, func, select
+from sqlalchemy import and_, bindparam, case, func, select
 
-from storage.households import CollectionRow, MemberRow
+from storage.households import CollectionRow, MemberRow, member_row
 from storage.preferences import PreferenceRow, preference_row
 from storage.pushes import SweepRow
-from storage.tables import Collection, Member, Preference, Push, Sweep
+from storage.tables import Chat, Collection, Member, Preference, Push, Sweep
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -32,14 +32,17 @@ class Watched:
 
 
 def watched(session: Session, channels: frozenset[str] | None = None, member_id: int | None = None) -> list[Watched]:
-    """The members of all collections on these channels (None: on all), or the one member, oldest first."""
+    """The members of all collections on these channels (None: on all), or the one member, oldest first.
+
+    Whoever's chat takes nothing from us is left out until it does again; asked for by id, a member is given all the same.
+    """
     of = {"channels": sorted(channels or ()), "member_id": member_id}
     found = session.execute(_members(by_channel=channels is not None, one=member_id is not None), of)
     wakes = {member: at for member, at in session.execute(_wakes(one=member_id is not None), of) if at is not None}
     return [
         Watched(
             CollectionRow(kept.id, kept.name, kept.zone, kept.units),
-            MemberRow(member.id, member.collection_id, member.channel, member.address, member.name, member.role),
+            member_row(member),
             preference_row(preference),
             None if sweep is None else SweepRow(sweep.until, sweep.zone),
             wakes.get(member.id),
@@ -58,9 +61,13 @@ def _members(*, by_channel: bool, one: bool) -> Select[Collection, Member, Prefe
         .outerjoin(Sweep, Sweep.member_id == Member.id)
         .order_by(Member.id)
     )
+    if one:
+        return wanted.where(Member.id == bindparam("member_id"))
     if by_channel:
         wanted = wanted.where(Member.channel.in_(bindparam("channels", expanding=True)))
-    return wanted.where(Member.id == bindparam("member_id")) if one else wanted
+    own = and_(Chat.channel == Member.channel, Chat.chat == func.coalesce(Member.chat, Member.address))
+    wanted = wanted.outerjoin(Chat, own).where(Chat.blocked_since.is_(None))
+    return wanted.where(Member.left_at.is_(None))
 
 
 @cache

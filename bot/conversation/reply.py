@@ -8,12 +8,22 @@ from typing import Any
 
 
 @dataclass(frozen=True, slots=True)
+class Attachment:
+    """A file that goes with a reply: `path` within the data folder, `kind` photo or document, `name` what to call it."""
+
+    path: str
+    kind: str = "photo"
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Reply:
     """One message of the bot.
 
     `text` is plain text, lines parted by newlines. `choices` are the answers a question offers, in order; a channel
     numbers them or makes buttons of them. `rows` is set for tables (history): each row is a tuple of cells, `header` names the
     columns; `text` then holds the same in plain words. `entries` are the journal entries written, in the contract's shape.
+    `files` are sent along; with one, `text` is its caption.
     """
 
     text: str
@@ -21,6 +31,7 @@ class Reply:
     header: tuple[str, ...] = ()
     rows: tuple[tuple[str, ...], ...] = ()
     entries: tuple[dict[str, Any], ...] = field(default=())
+    files: tuple[Attachment, ...] = ()
 
 
 def to_body(reply: Reply) -> dict[str, Any]:
@@ -36,4 +47,5 @@ def from_body(body: Mapping[str, Any]) -> Reply:
         header=tuple(body.get("header", ())),
         rows=tuple(tuple(row) for row in body.get("rows", ())),
         entries=tuple(dict(entry) for entry in body.get("entries", ())),
+        files=tuple(Attachment(**kept) for kept in body.get("files", ())),
     )

@@ -11,21 +11,28 @@ from storage.tables.journal import REPEATING, Entry, EntrySubject, Lineage, Retr
 from storage.tables.messages import Inbox, Outbox, Question
 from storage.tables.pushes import Preference, Push, Sweep
 from storage.tables.roster import Alias, Collection, Enclosure, Member, Occupant, RosterChange, Tag, Taught
+from storage.tables.services import Account, Chat, Focus, Invite, Label, Photo, TurnedAway
 
 __all__ = [
     "APPEND_ONLY",
     "REPEATING",
+    "Account",
     "Alias",
     "Base",
+    "Chat",
     "Collection",
     "Enclosure",
     "Entry",
     "EntrySubject",
+    "Focus",
     "Inbox",
+    "Invite",
+    "Label",
     "Lineage",
     "Member",
     "Occupant",
     "Outbox",
+    "Photo",
     "Preference",
     "Push",
     "Question",
@@ -35,6 +42,7 @@ __all__ = [
     "Sweep",
     "Tag",
     "Taught",
+    "TurnedAway",
 ]
 
 APPEND_ONLY = ("entries", "entry_subjects", "retractions", "roster_changes", "vocabulary")

@@ -22,7 +22,7 @@ class Collection(Base):
 
 
 class Member(Base):
-    """A chat identity that belongs to a collection."""
+    """A chat identity that belongs to a collection; `chat` is where it is written to unasked, where that is not the address."""
 
     __tablename__ = "members"
     __table_args__ = (UniqueConstraint("channel", "address"), Index(None, "collection_id"))
@@ -33,6 +33,8 @@ class Member(Base):
     name: Mapped[str]
     role: Mapped[str]
     joined_at: Mapped[datetime]
+    chat: Mapped[str | None]
+    left_at: Mapped[datetime | None]
 
 
 class Enclosure(Base):

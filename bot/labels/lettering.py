@@ -1,0 +1,126 @@
+"""Words into a box: they shrink, then wrap, then end in an ellipsis."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from bot.labels.fonts import best_font, printable, width_of
+from bot.labels.layout import Letters
+
+LEADING = 1.2
+"""From one line to the next, in parts of the size of the letters."""
+
+_STEP = 0.5
+_ELLIPSIS = "…"
+
+Fits = Callable[[str], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Lettering:
+    """Words as they will stand: font, size in points, and lines from the top."""
+
+    font: str
+    points: float
+    lines: tuple[str, ...]
+
+    @property
+    def height(self) -> float:
+        """From the top of the first line to the bottom of the last, in points."""
+        return len(self.lines) * self.points * LEADING
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What words have: width and height in points."""
+
+    width: float
+    height: float
+
+    def lines(self, points: float) -> int:
+        """How many lines of a size the room takes: always one."""
+        return max(1, int(self.height / (points * LEADING)))
+
+
+def fitted(text: str, fonts: tuple[str, ...], letters: Letters, room: Room) -> Lettering:
+    """A text as large as fits: on one line, else on more with whole words, else with words broken, else cut short.
+
+    The first font that lacks the fewest characters is taken. No line is wider than the room.
+    """
+    font = best_font(text, fonts)
+    shown = printable(text, font)
+    if not shown:
+        return Lettering(font, letters.smallest, ())
+    for lines, points in _attempts(shown, font, letters, room):
+        if len(lines) <= room.lines(points):
+            return Lettering(font, points, tuple(lines))
+    fits = _fitting(font, letters.smallest, room)
+    return Lettering(font, letters.smallest, _cut(_wrapped(shown, fits), room.lines(letters.smallest), fits))
+
+
+def _attempts(text: str, font: str, letters: Letters, room: Room) -> Iterator[tuple[list[str], float]]:
+    """Every way to set a text that is narrow enough, the best first."""
+    for points in _sizes(letters.largest, letters.shrunk):
+        if _fitting(font, points, room)(text):
+            yield [text], points
+    sizes = list(_sizes(letters.largest, letters.smallest))
+    for points in sizes:
+        fits = _fitting(font, points, room)
+        if all(map(fits, text.split())):
+            yield _wrapped(text, fits), points
+    broken = [(_wrapped(text, _fitting(font, points, room)), points) for points in sizes]
+    yield from sorted(broken, key=lambda attempt: len(attempt[0]))  # the fewer breaks in a word the better
+
+
+def _sizes(largest: float, smallest: float) -> Iterator[float]:
+    points = largest
+    while points >= smallest:
+        yield points
+        points -= _STEP
+
+
+def _fitting(font: str, points: float, room: Room) -> Fits:
+    return lambda text: width_of(text, font, points) <= room.width
+
+
+def _wrapped(text: str, fits: Fits) -> list[str]:
+    """Lines as full as they get; a word too long for a line is broken."""
+    lines: list[str] = []
+    for word in text.split():
+        joined = f"{lines[-1]} {word}" if lines else word
+        if fits(joined):
+            lines[-1:] = [joined]
+        else:
+            lines.extend(_broken(word, fits))
+    return lines
+
+
+def _broken(word: str, fits: Fits) -> list[str]:
+    """A word in parts that fit a line each, parted between letters, not between a letter and its marks."""
+    parts = [""]
+    for letter in _letters(word):
+        if parts[-1] and not fits(parts[-1] + letter):
+            parts.append("")
+        parts[-1] += letter
+    return parts
+
+
+def _letters(text: str) -> list[str]:
+    """Characters, each with the marks that sit on it."""
+    letters: list[str] = []
+    for character in text:
+        if letters and unicodedata.combining(character):
+            letters[-1] += character
+        else:
+            letters.append(character)
+    return letters
+
+
+def _cut(lines: list[str], count: int, fits: Fits) -> tuple[str, ...]:
+    """The first lines, the last of them ending in an ellipsis."""
+    letters = _letters(lines[count - 1])
+    while letters and not fits("".join(letters).rstrip() + _ELLIPSIS):
+        letters.pop()
+    return (*lines[: count - 1], "".join(letters).rstrip() + _ELLIPSIS)

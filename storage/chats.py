@@ -1,0 +1,110 @@
+"""Chats of message services: which take nothing from us, and which stand for another now; and our own account there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from sqlalchemy import delete, select, update
+
+from storage.tables import Account, Chat, Inbox, Member, Outbox, TurnedAway
+
+if TYPE_CHECKING:
+    from datetime import datetime, timedelta
+
+    from sqlalchemy.orm import Session
+
+
+@dataclass(frozen=True, slots=True)
+class AccountRow:
+    """The bot's own account with a service: its address and name there, and how far messages were taken."""
+
+    channel: str
+    address: str | None
+    name: str | None
+    position: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class BlockedRow:
+    """A chat that takes nothing from us, and since when."""
+
+    channel: str
+    chat: str
+    since: datetime
+
+
+def account(session: Session, channel: str) -> AccountRow | None:
+    """Our account with a service, None before it was ever used."""
+    found = session.get(Account, channel)
+    return None if found is None else AccountRow(found.channel, found.address, found.name, found.position)
+
+
+def keep_account(session: Session, channel: str, address: str, name: str) -> None:
+    """Remember who we are with a service."""
+    stored = _account(session, channel)
+    stored.address, stored.name = address, name
+    session.flush()
+
+
+def keep_position(session: Session, channel: str, position: str | None) -> None:
+    """Remember how far the messages of a service were taken. To be called in the transaction that takes them."""
+    _account(session, channel).position = position
+    session.flush()
+
+
+def block(session: Session, channel: str, chat: str, at: datetime) -> None:
+    """A chat takes nothing from us any more; nothing is sent there, and its pushes pause."""
+    stored = _chat(session, channel, chat)
+    stored.blocked_since = stored.blocked_since or at
+    session.flush()
+
+
+def unblock(session: Session, channel: str, chat: str) -> None:
+    """A chat takes messages again."""
+    found = session.get(Chat, (channel, chat))
+    if found is not None:
+        found.blocked_since = None
+        session.flush()
+
+
+def blocked(session: Session) -> list[BlockedRow]:
+    """The chats that take nothing from us, the longest so first."""
+    wanted = select(Chat).where(Chat.blocked_since.is_not(None)).order_by(Chat.blocked_since)
+    return [
+        BlockedRow(row.channel, row.chat, row.blocked_since) for row in session.scalars(wanted) if row.blocked_since
+    ]
+
+
+def move(session: Session, channel: str, chat: str, to: str) -> None:
+    """A chat goes on under another id: what waits goes there, and what was said is found there."""
+    _chat(session, channel, chat).moved_to = to
+    for table in (Inbox, Outbox):
+        session.execute(update(table).where(table.channel == channel, table.chat == chat).values(chat=to))
+    session.execute(update(Member).where(Member.channel == channel, Member.chat == chat).values(chat=to))
+
+
+def may_tell_stranger(session: Session, channel: str, address: str, now: datetime, pause: timedelta) -> bool:
+    """Whether somebody who is no member may be told so now, which is then remembered; what is older than `pause` is forgotten."""
+    session.execute(delete(TurnedAway).where(TurnedAway.told_at <= now - pause))
+    if session.get(TurnedAway, (channel, address)) is not None:
+        return False
+    session.add(TurnedAway(channel=channel, address=address, told_at=now))
+    session.flush()
+    return True
+
+
+def _account(session: Session, channel: str) -> Account:
+    found = session.get(Account, channel)
+    if found is None:
+        found = Account(channel=channel)
+        session.add(found)
+    return found
+
+
+def _chat(session: Session, channel: str, chat: str) -> Chat:
+    found = session.get(Chat, (channel, chat))
+    if found is None:
+        found = Chat(channel=channel, chat=chat)
+        session.add(found)
+    return found
