@@ -1,0 +1,1 @@
+"""Tests of the Matrix channel, held against a real homeserver on this machine."""
