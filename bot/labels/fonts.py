@@ -36,11 +36,6 @@ def ready(font: str) -> str:
     return font
 
 
-def best_font(text: str, fonts: tuple[str, ...]) -> str:
-    """The first of the fonts that lacks the fewest characters of a text."""
-    return min(fonts, key=lambda font: printable(text, font).count(BOX))
-
-
 def printable(text: str, font: str) -> str:
     """A text as a font can show it: on one line, composed, a box for what the font lacks, nothing for what has no form."""
     composed = unicodedata.normalize("NFC", " ".join(text.split()))

@@ -15,6 +15,9 @@ _EDGE = 0.8
 _TEXT_EDGE = 1.6
 """From the words to the cut, in mm."""
 
+_TEXT_GAP = 0.4
+"""From the code's quiet zone to the words, in mm: some letters reach a little to the left of where they begin."""
+
 
 @dataclass(frozen=True, slots=True)
 class Paper:
@@ -115,8 +118,8 @@ def code_box(sticker: Box, size: LabelSize) -> Box:
 
 
 def words_box(sticker: Box, size: LabelSize) -> Box:
-    """Where the words may stand: all that is right of the code. The code's quiet zone parts the two."""
-    inset = _EDGE + size.code
+    """Where the words may stand: all that is right of the code and its quiet zone."""
+    inset = _EDGE + size.code + _TEXT_GAP
     return Box(
         sticker.left + inset,
         sticker.bottom + _TEXT_EDGE,

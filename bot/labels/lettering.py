@@ -6,7 +6,7 @@ import unicodedata
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from bot.labels.fonts import best_font, printable, width_of
+from bot.labels.fonts import printable, width_of
 from bot.labels.layout import Letters
 
 LEADING = 1.2
@@ -40,16 +40,15 @@ class Room:
     height: float
 
     def lines(self, points: float) -> int:
-        """How many lines of a size the room takes: always one."""
-        return max(1, int(self.height / (points * LEADING)))
+        """How many lines of a size the room takes."""
+        return int(self.height / (points * LEADING))
 
 
-def fitted(text: str, fonts: tuple[str, ...], letters: Letters, room: Room) -> Lettering:
+def fitted(text: str, font: str, letters: Letters, room: Room) -> Lettering:
     """A text as large as fits: on one line, else on more with whole words, else with words broken, else cut short.
 
-    The first font that lacks the fewest characters is taken. No line is wider than the room.
+    The room must take a line, and any one character across, in the smallest letters; then nothing goes beyond it.
     """
-    font = best_font(text, fonts)
     shown = printable(text, font)
     if not shown:
         return Lettering(font, letters.smallest, ())
@@ -121,6 +120,6 @@ def _letters(text: str) -> list[str]:
 def _cut(lines: list[str], count: int, fits: Fits) -> tuple[str, ...]:
     """The first lines, the last of them ending in an ellipsis."""
     letters = _letters(lines[count - 1])
-    while letters and not fits("".join(letters).rstrip() + _ELLIPSIS):
+    while letters and not fits("".join(letters) + _ELLIPSIS):
         letters.pop()
-    return (*lines[: count - 1], "".join(letters).rstrip() + _ELLIPSIS)
+    return (*lines[: count - 1], "".join(letters).rstrip(" ,;:") + _ELLIPSIS)

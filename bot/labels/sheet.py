@@ -32,11 +32,13 @@ Drawing = Any
 def sheet(labels: Sequence[Label], paper: Paper, size: LabelSize) -> bytes:
     """A PDF of the labels, row by row from the upper left, on as many pages as they need; the same labels, the same bytes.
 
-    Raises LabelFault where there are no labels, or one has no name, no address, or too long an address for its size.
+    Raises LabelFault where there are no labels, none fits on the paper, or one has no name, no address, or too long an address for its size.
     """
     if not labels:
         raise LabelFault("There is nothing to make labels of.")
     grid = Grid(paper, size)
+    if not grid.per_page:
+        raise LabelFault(f"A {size.name} label does not fit on {paper.name} paper.")
     file = BytesIO()
     drawing = Canvas(file, pagesize=(paper.width * _POINTS, paper.height * _POINTS), pageCompression=1, invariant=1)
     drawing.setTitle("Labels")
@@ -87,11 +89,11 @@ def _draw_words(drawing: Drawing, label: Label, box: Box, size: LabelSize) -> No
 def _words(label: Label, room: Room, size: LabelSize) -> tuple[Lettering, Lettering]:
     """Name and line, fitted to the room that they share."""
     share = _NAME_SHARE if label.line.strip() else 1.0
-    name = fitted(label.name, (BOLD, PLAIN), size.name_letters, Room(room.width, room.height * share))
+    name = fitted(label.name, BOLD, size.name_letters, Room(room.width, room.height * share))
     if not name.lines:
         raise LabelFault("A label has no name.")
     rest = Room(room.width, room.height - name.height - _gap(size))
-    return name, fitted(label.line, (PLAIN, BOLD), size.line_letters, rest)
+    return name, fitted(label.line, PLAIN, size.line_letters, rest)
 
 
 def _gap(size: LabelSize) -> float:

@@ -1,0 +1,1 @@
+"""Labels are rendered, and their codes read, by other programs than those that drew them."""
