@@ -1,0 +1,1 @@
+"""Tests of the Telegram channel, and the Bot API server that they run against."""
