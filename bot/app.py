@@ -18,10 +18,11 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from bot.conversation.answer import Answer
 from bot.conversation.limits import shorten
+from bot.conversation.posting import Where, post
 from bot.conversation.reply import Reply, from_body
 from bot.conversation.scene import Language, Scene, load_names
 from bot.conversation.turn import turn
-from bot.errors import APOLOGY, RacksideError, Stranger
+from bot.errors import APOLOGY, FormerMember, RacksideError, Stranger
 from storage import households, inbox, outbox
 from storage.faults import NameTaken, StorageFault
 from storage.inbox import InboxRow, Incoming
@@ -204,7 +205,9 @@ class App:
         return True
 
     def _scene(self, session: Session, message: InboxRow) -> Scene:
-        member = next(row for row in households.members(session, message.collection_id) if row.id == message.member_id)
+        member = households.member(session, message.member_id)
+        if member.left:
+            raise FormerMember
         collection = households.collection(session, message.collection_id)
         return Scene(session, self.language, collection, member, message, load_names(session, collection.id))
 
@@ -258,4 +261,4 @@ def _known(message: InboxRow | None) -> InboxRow:
 
 
 def _put(session: Session, message: InboxRow, answer: Answer) -> None:
-    outbox.put(session, message.collection_id, message.channel, message.chat, message.id, answer.body())
+    post(session, Where(message.collection_id, message.channel, message.chat, message), answer.body())

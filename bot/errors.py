@@ -5,6 +5,7 @@
         +-- Refusal              what the message asks for cannot be done as it stands; nothing was written
         |   +-- ReadOnly         a viewer asked for something to be written
         +-- Stranger             the sender is not a member of any collection here
+        +-- FormerMember         the sender was a member when writing, and is none any more
     ValueError
     +-- bot.language.roster.RosterFault    a roster file that cannot be used
     +-- bot.settings.SettingsFault         a setting that cannot be used
@@ -40,3 +41,10 @@ class Stranger(RacksideError):
         super().__init__(
             "I do not know you yet, so I kept nothing of that. Ask the keeper of this collection to let you in."
         )
+
+
+class FormerMember(RacksideError):
+    """A message of somebody who was removed before it could be dealt with."""
+
+    def __init__(self) -> None:
+        super().__init__("You are no member of this collection any more, so nothing was written.")

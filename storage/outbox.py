@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import datetime, timedelta
 
+    from sqlalchemy import Select
     from sqlalchemy.orm import Session
 
 
@@ -88,16 +89,25 @@ def claim(session: Session, channel: str, holder: str, now: datetime, lease: tim
 
     Left alone are chats whose oldest message is held by others or is not due yet, and those that take nothing from us.
     """
-    blocked = select(Chat.chat).where(Chat.channel == channel, Chat.blocked_since.is_not(None))
-    oldest = select(func.min(Outbox.id)).where(*_WAITS, Outbox.channel == channel).group_by(Outbox.chat)
-    free = or_(Outbox.lease_until.is_(None), Outbox.lease_until <= now)
-    due = or_(Outbox.due_at.is_(None), Outbox.due_at <= now)
-    wanted = select(Outbox).where(Outbox.id.in_(oldest), free, due, Outbox.chat.not_in(blocked))
-    rows = list(session.scalars(wanted.order_by(Outbox.id).with_for_update(skip_locked=True)))
+    rows = list(session.scalars(_free(channel, now).order_by(Outbox.id).with_for_update(skip_locked=True)))
     for row in rows:
         row.claimed_by, row.lease_until = holder, now + lease
     session.flush()
     return [_outbox_row(row) for row in rows]
+
+
+def claimable(session: Session, channel: str, now: datetime) -> bool:
+    """Whether there is anything to claim: reading that costs other writers nothing."""
+    return session.scalar(_free(channel, now).with_only_columns(Outbox.id).limit(1)) is not None
+
+
+def _free(channel: str, now: datetime) -> Select[Outbox]:
+    """The messages that may be claimed."""
+    blocked = select(Chat.chat).where(Chat.channel == channel, Chat.blocked_since.is_not(None))
+    oldest = select(func.min(Outbox.id)).where(*_WAITS, Outbox.channel == channel).group_by(Outbox.chat)
+    free = or_(Outbox.lease_until.is_(None), Outbox.lease_until <= now)
+    due = or_(Outbox.due_at.is_(None), Outbox.due_at <= now)
+    return select(Outbox).where(Outbox.id.in_(oldest), free, due, Outbox.chat.not_in(blocked))
 
 
 def next_due(session: Session, channel: str, now: datetime) -> datetime | None:

@@ -127,7 +127,7 @@ def still_held(session: Session, holder: str) -> list[PushRow]:
     return _rows(session, Push.state == "claimed", Push.claimed_by == holder)
 
 
-def mark_sent(session: Session, push_ids: Iterable[int], outbox_id: int, at: datetime) -> None:
+def mark_sent(session: Session, push_ids: Iterable[int], outbox_id: int | None, at: datetime) -> None:
     """They went out with that message of the outbox."""
     _set(session, push_ids, state="sent", outbox_id=outbox_id, sent_at=at, claimed_by=None, lease_until=None)
 

@@ -127,6 +127,9 @@ class House(Protocol):
     def is_member(self, channel: str, address: str) -> bool:
         """Whether this is the address of a member."""
 
+    def may_be_joined(self) -> bool:
+        """Whether somebody may come in by a code that is out."""
+
     def is_handled(self, inbox_id: int) -> bool:
         """Whether a message that was taken in has been dealt with."""
 

@@ -18,6 +18,7 @@ from uuid import uuid4
 from zoneinfo import ZoneInfo
 
 from bot.answers.view import View
+from bot.conversation.posting import Where, post
 from bot.conversation.reply import to_body
 from bot.reminders import occasions
 from bot.reminders.message import Composed, Sitting, compose
@@ -25,7 +26,7 @@ from bot.reminders.model import Agenda, Source
 from bot.reminders.moments import same_wall_clock
 from bot.reminders.occasions import Timed
 from bot.reminders.profile import Profile, profiles
-from storage import outbox, pushes, questions
+from storage import pushes, questions
 from storage.pushes import PushRow
 from storage.store import Store
 
@@ -167,7 +168,8 @@ def _put(session: Session, due: _Due, composed: Composed, now: datetime) -> None
         pending = {"push": composed.pending(tuple(row.id for row in due.rows))}
         question_id = questions.ask(session, member.collection_id, member.id, None, pending, now)
     body = {**to_body(composed.reply), "about": None, "focus": [], "did": {}, "push": True, "question": question_id}
-    outbox_id = outbox.put(session, member.collection_id, member.channel, member.address, None, body)
+    body["to"] = member.address
+    outbox_id = post(session, Where(member.collection_id, member.channel, member.home), body)
     gone = {*composed.answered, *composed.skipped}
     pushes.mark_sent(session, [row.id for row in due.rows if row.id not in gone], outbox_id, now)
     pushes.plan(session, composed.told, "answered")
