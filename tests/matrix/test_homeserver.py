@@ -128,12 +128,34 @@ def test_a_new_device_reads_what_is_said_from_then_on(story: Story) -> None:
         await ana.hears(room, "before")
         tablet = await cast.new_device(ana)
         for one in (ana, ben):
-            await one.knows_device(tablet.account)
+            await one.knows_device(tablet.user_id, tablet.account.device_id)
         await ben.say(room, "after")
         await tablet.hears(room, "after")
         await ana.say(room, "from the telephone")
         await tablet.hears(room, "from the telephone")
         assert [event.kind for event in tablet.all_in(room)].count("m.room.encrypted") == 1
+
+    story(tale)
+
+
+def test_a_plain_room_is_encrypted_from_when_that_is_turned_on(story: Story) -> None:
+    """What is said before comes plain and what is said after encrypted, and both are read."""
+
+    async def tale(cast: Cast) -> None:
+        ana = await cast.person("ana")
+        ben = await cast.person("ben")
+
+        async def joins_when_asked() -> None:
+            await ben.until(lambda: bool(ben.nio.invited_rooms), 10, lambda: "an invitation")
+            await ben.join(next(iter(ben.nio.invited_rooms)))
+
+        room, _ = await asyncio.gather(ana.room_with(ben.user_id), joins_when_asked())
+        await ana.say(room, "before")
+        await ana.turn_on_encryption(room)
+        await ana.knows_device(ben.user_id)
+        await ana.say(room, "after")
+        assert not (await ben.hears(room, "before")).encrypted
+        assert (await ben.hears(room, "after")).encrypted
 
     story(tale)
 
@@ -188,8 +210,9 @@ def test_silence_is_heard_too(story: Story) -> None:
         room = await cast.room(ana, ben)
         await ana.hears_nothing(room, 0.2)
         await ben.say(room, "hello")
+        await ana.until(lambda: "hello" in [event.body for event in ana.all_in(room)], 10, lambda: "hello")
         with pytest.raises(AssertionError, match="hello"):
-            await ana.hears_nothing(room, 1)
+            await ana.hears_nothing(room, 0)
         with pytest.raises(AssertionError, match=r"waited 0\.2 s for 'Written'.*hello"):
             await ana.hears(room, "Written", 0.2)
 

@@ -59,7 +59,7 @@ class Cast:
             for other in (host, *guests):
                 await one.sees_joined(room, other.user_id)
                 if encrypted and one is not other:
-                    await one.knows_device(other.account)
+                    await one.knows_device(other.user_id, other.account.device_id)
         return room
 
 

@@ -73,14 +73,16 @@ class Client:
 
     async def disconnect(self) -> None:
         """Stop listening; the connection and the store are closed, the device stays known to the server."""
-        if self._loop is not None:
-            self._loop.cancel()
-            with contextlib.suppress(asyncio.CancelledError):
-                await self._loop
-            self._loop = None
-        await self.nio.close()
-        if self.nio.store is not None:
-            self.nio.store.database.close()
+        listening, self._loop = self._loop, None
+        try:
+            if listening is not None:
+                listening.cancel()
+                with contextlib.suppress(asyncio.CancelledError):
+                    await listening
+        finally:
+            await self.nio.close()
+            if self.nio.store is not None:
+                self.nio.store.database.close()
 
     async def until(self, holds: Callable[[], bool], timeout: float, missing: Callable[[], str]) -> None:  # noqa: ASYNC109 - the timeout's error tells what was heard instead
         """Wait until something heard makes `holds` true; AssertionError with `missing`'s words after `timeout` s."""

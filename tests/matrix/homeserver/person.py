@@ -15,6 +15,7 @@ from nio import (
     RoomCreateResponse,
     RoomInviteResponse,
     RoomLeaveResponse,
+    RoomPutStateResponse,
     RoomRedactResponse,
     RoomSendResponse,
 )
@@ -26,6 +27,7 @@ from tests.matrix.homeserver.server import Account
 
 MESSAGE = "m.room.message"
 REACTION = "m.reaction"
+ENCRYPTION: dict[str, Any] = {"type": "m.room.encryption", "content": {"algorithm": "m.megolm.v1.aes-sha2"}}
 PATIENCE = 15.0
 """Seconds that a person waits for an answer unless told otherwise."""
 
@@ -52,11 +54,25 @@ class Person(Client):
 
     async def makes_room(self, *invited: str, encrypted: bool = False) -> str:
         """Make a private room and invite these users into it; gives the room's id."""
-        state = {"type": "m.room.encryption", "content": {"algorithm": "m.megolm.v1.aes-sha2"}}
-        said = await self.nio.room_create(invite=invited, initial_state=[state] if encrypted else [])
+        said = await self.nio.room_create(invite=invited, initial_state=[ENCRYPTION] if encrypted else [])
         room: str = _granted(said, RoomCreateResponse).room_id
         await self._in(room)
         return room
+
+    async def room_with(self, *others: str, encrypted: bool = False) -> str:
+        """Make a room for these users, who join by themselves; gives its id once they are in and can read."""
+        room = await self.makes_room(*others, encrypted=encrypted)
+        for other in others:
+            await self.sees_joined(room, other)
+            if encrypted:
+                await self.knows_device(other)
+        return room
+
+    async def turn_on_encryption(self, room: str) -> None:
+        """From now on what is said in the room is encrypted; that cannot be undone."""
+        said = await self.nio.room_put_state(room, ENCRYPTION["type"], ENCRYPTION["content"])
+        _granted(said, RoomPutStateResponse)
+        await self.until(lambda: self.encrypted(room), PATIENCE, lambda: f"encryption in {room}")
 
     async def invite(self, room: str, user_id: str) -> None:
         """Ask a user into a room."""
@@ -79,14 +95,17 @@ class Person(Client):
         """Wait until a user is in the room."""
         await self.until(lambda: user_id in self.members(room), timeout, lambda: f"{user_id} in {self.members(room)}")
 
-    async def knows_device(self, account: Account, timeout: float = PATIENCE) -> None:  # noqa: ASYNC109 - passed on to Client.until
-        """Wait until the keys of this device of somebody in a shared encrypted room are known, so that it can read."""
-        devices = self.nio.device_store
-        await self.until(
-            lambda: any(device.id == account.device_id for device in devices.active_user_devices(account.user_id)),
-            timeout,
-            lambda: f"the keys of {account.device_id} of {account.user_id}",
-        )
+    async def knows_device(self, user_id: str, device_id: str = "", timeout: float = PATIENCE) -> None:  # noqa: ASYNC109 - passed on to Client.until
+        """Wait until the keys of this device of a user in a shared encrypted room are known; any device's if not said.
+
+        What is said before that cannot be read there.
+        """
+
+        def known() -> bool:
+            devices = self.nio.device_store.active_user_devices(user_id)
+            return any(device_id in {"", device.id} for device in devices)
+
+        await self.until(known, timeout, lambda: f"the keys of a device {device_id} of {user_id}")
 
     def members(self, room: str) -> frozenset[str]:
         """Who is in the room, as far as this person has heard."""
