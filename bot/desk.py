@@ -14,29 +14,20 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import uuid4
 
-from sqlalchemy.exc import DBAPIError
-
-from bot import admission
-from bot.admission import Comer
 from bot.app import App
 from bot.channels.port import Button, Carried, Parcel, Press, Taken, WantedPhoto
-from bot.conversation.posting import Where, post
-from bot.conversation.reply import Reply, from_body, to_body
-from bot.errors import Refusal, Stranger
+from bot.conversation.posting import Where, bare, post
+from bot.conversation.reply import Reply, from_body
+from bot.intake import take_in
 from bot.photo_shelf import PhotoShelf
 from storage import chats, households, inbox, invites, outbox, photos
-from storage.inbox import Incoming
 from storage.outbox import OutboxRow
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
-    from storage.households import MemberRow
-
 HELD_FOR = timedelta(seconds=60)
 """How long a parcel is held for the channel that took it."""
-
-CLOSED = "That choice is closed by now; nothing was written."
 
 _log = logging.getLogger(__name__)
 
@@ -50,8 +41,9 @@ class Desk:
 
     def take(self, channel: str, items: Sequence[Carried | Press], position: str | None = None) -> list[Taken]:
         """Take messages into the inbox, in one transaction, with how far the service's messages are taken by then."""
+        now = self.app.clock.now()
         with self.app.store.write() as session:
-            taken = [self._take(session, channel, item) for item in items]
+            taken = [take_in(session, channel, item, now) for item in items]
             if position is not None:
                 chats.keep_position(session, channel, position)
         return taken
@@ -157,125 +149,7 @@ class Desk:
         message = inbox.row(session, inbox_id)
         if message is not None:
             where = Where(message.collection_id, message.channel, message.chat, message)
-            post(session, where, _body(Reply("The photo could not be fetched; please send it again.")))
-
-    def _take(self, session: Session, channel: str, item: Carried | Press) -> Taken:
-        """Take one thing in. What goes wrong with one must not keep the others out, unless it is the database."""
-        try:
-            with session.begin_nested():
-                return (
-                    self._carry(session, channel, item)
-                    if isinstance(item, Carried)
-                    else self._press(session, channel, item)
-                )
-        except DBAPIError:
-            raise
-        except Exception:  # noqa: BLE001 - whatever it is, the next messages must come in, and it is logged
-            _log.exception("something from %s could not be taken in", channel)
-            return Taken()
-
-    def _carry(self, session: Session, channel: str, item: Carried) -> Taken:
-        code = admission.code_in(item.text)
-        if code is not None:
-            return self._admit(session, channel, item, code)
-        member = households.member_by_address(session, channel, item.address)
-        if member is None:
-            told = admission.turn_away(session, channel, item.address, self.app.clock.now()) if item.addressed else None
-            return Taken(line=told)
-        if item.private:
-            chats.unblock(session, channel, item.chat)
-        return Taken(_receive(session, channel, item, member))
-
-    def _admit(self, session: Session, channel: str, item: Carried, code: str) -> Taken:
-        chat = item.chat if item.private else None
-        try:
-            let_in = admission.admit(session, Comer(channel, item.address, item.name, chat), code, self.app.clock.now())
-        except Refusal as fault:
-            return Taken(line=str(fault))
-        if item.private:
-            chats.unblock(session, channel, item.chat)
-        post(session, Where(let_in.member.collection_id, channel, item.chat), _body(Reply(let_in.words)))
-        return Taken()
-
-    def _press(self, session: Session, channel: str, item: Press) -> Taken:
-        member = households.member_by_address(session, channel, item.address)
-        if member is None:
-            return Taken(line=str(Stranger()))
-        row, place = _pressed(session, channel, item)
-        choices = () if row is None else tuple(row.body.get("choices", ()))
-        if row is None or place is None or not 0 <= place < len(choices) or row.collection_id != member.collection_id:
-            return Taken(line=CLOSED)
-        from bot.conversation.presses import closed  # noqa: PLC0415 - few messages are presses, and only those pay for it
-
-        line = closed(session, row, member.id, choices[place])
-        if line is not None:
-            return Taken(line=line)
-        message = Incoming(
-            collection_id=member.collection_id,
-            member_id=member.id,
-            channel=channel,
-            chat=row.chat,
-            key=f"tap {item.key}",
-            text=choices[place],
-            sent_at=item.sent_at,
-            reply_to=row.service_id,
-            pressed=row.id,
-        )
-        return Taken(inbox.receive(session, message))
-
-
-def _receive(session: Session, channel: str, item: Carried, member: MemberRow) -> int | None:
-    """Put a member's message into the inbox, with the photo that came with it; None where it is there already."""
-    revision = _revision(session, channel, item)
-    if revision is None:
-        return None
-    message = Incoming(
-        collection_id=member.collection_id,
-        member_id=member.id,
-        channel=channel,
-        chat=item.chat,
-        key=item.key,
-        revision=revision,
-        text=item.text,
-        sent_at=item.sent_at,
-        edits=item.edits,
-        deletes=item.deletes,
-        reply_to=item.reply_to,
-        carries=item.carries,
-        album=item.album,
-        overheard=not item.addressed,
-    )
-    inbox_id = inbox.receive(session, message)
-    if inbox_id is not None and item.photo is not None and item.edits is None:
-        photos.want(session, member.collection_id, inbox_id, channel, item.photo)
-    return inbox_id
-
-
-def _revision(session: Session, channel: str, item: Carried) -> int | None:
-    """The revision under which an edit is kept; None for one that is here already or changes no word.
-
-    Two edits within one second bear the same number from the service: the later one takes the next.
-    """
-    if item.edits != item.key:
-        return item.revision
-    earlier = inbox.revisions(session, channel, item.chat, item.key)
-    if any(row.text == item.text and row.revision >= item.revision for row in earlier):
-        return None
-    if earlier and earlier[-1].text == item.text:
-        return None
-    return max([item.revision, *(row.revision + 1 for row in earlier)])
-
-
-def _pressed(session: Session, channel: str, item: Press) -> tuple[OutboxRow | None, int | None]:
-    """The message whose choice was tapped, and the place of the choice."""
-    if item.data is not None:
-        token, _, place = item.data.rpartition(":")
-        row = outbox.by_token(session, token)
-        known = row is not None and (row.channel, row.chat) == (channel, item.chat) and place.isdecimal()
-        return (row, int(place)) if known else (None, None)
-    if item.message_key is None:
-        return None, None
-    return outbox.by_service_id(session, channel, item.chat, item.message_key), item.place
+            post(session, where, bare(Reply("The photo could not be fetched; please send it again.")))
 
 
 def _parcel(session: Session, row: OutboxRow) -> Parcel:
@@ -294,10 +168,6 @@ def _parcel(session: Session, row: OutboxRow) -> Parcel:
         mentions=row.body.get("to"),
         tries=row.tries,
     )
-
-
-def _body(reply: Reply) -> dict[str, object]:
-    return {**to_body(reply), "about": None, "focus": [], "did": {}}
 
 
 def _pause(tries: int) -> timedelta | None:

@@ -7,11 +7,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from bot.conversation.answer import Answer
 from storage import outbox
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
+    from bot.conversation.reply import Reply
     from storage.inbox import InboxRow
 
 CHOSEN = "\N{BLACK RIGHT-POINTING SMALL TRIANGLE} "
@@ -67,6 +69,11 @@ def post(session: Session, where: Where, body: Mapping[str, Any]) -> int | None:
     for part in _parts(body, traits):
         last = _put(session, where, part)
     return last
+
+
+def bare(reply: Reply) -> dict[str, Any]:
+    """The body of a reply that is about no message and changed nothing."""
+    return Answer(reply).body()
 
 
 def _put(session: Session, where: Where, body: Mapping[str, Any], replaces: int | None = None) -> int:
