@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
@@ -97,29 +96,18 @@ def _wrapped(text: str, fits: Fits) -> list[str]:
 
 
 def _broken(word: str, fits: Fits) -> list[str]:
-    """A word in parts that fit a line each, parted between letters, not between a letter and its marks."""
+    """A word in parts that fit a line each. A mark on a letter has no width, so it stays with its letter."""
     parts = [""]
-    for letter in _letters(word):
+    for letter in word:
         if parts[-1] and not fits(parts[-1] + letter):
             parts.append("")
         parts[-1] += letter
     return parts
 
 
-def _letters(text: str) -> list[str]:
-    """Characters, each with the marks that sit on it."""
-    letters: list[str] = []
-    for character in text:
-        if letters and unicodedata.combining(character):
-            letters[-1] += character
-        else:
-            letters.append(character)
-    return letters
-
-
 def _cut(lines: list[str], count: int, fits: Fits) -> tuple[str, ...]:
     """The first lines, the last of them ending in an ellipsis."""
-    letters = _letters(lines[count - 1])
-    while letters and not fits("".join(letters) + _ELLIPSIS):
-        letters.pop()
-    return (*lines[: count - 1], "".join(letters).rstrip(" ,;:") + _ELLIPSIS)
+    last = lines[count - 1]
+    while last and not fits(last + _ELLIPSIS):
+        last = last[:-1]
+    return (*lines[: count - 1], last.rstrip(" ,;:") + _ELLIPSIS)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bot.labels.layout import MARGIN, PAPERS, SIZES, Grid, LabelSize, Paper, code_box, words_box
+from bot.labels.layout import PAPERS, SIZES, Grid, LabelSize, Paper, code_box, words_box
 from tests.labels.reading import within
 
 
@@ -33,7 +33,7 @@ def test_stickers_share_their_edges_and_leave_even_margins(paper: Paper, size: L
     first, last = grid.sticker(0), grid.sticker(grid.per_page - 1)
     assert first.left == pytest.approx(paper.width - last.left - last.width)
     assert last.bottom == pytest.approx(paper.height - first.bottom - first.height)
-    assert min(first.left, last.bottom) >= MARGIN
+    assert min(first.left, last.bottom) >= 8
     assert grid.sticker(1).left == pytest.approx(first.left + first.width)
     assert grid.sticker(grid.columns).bottom == pytest.approx(first.bottom - first.height)
 

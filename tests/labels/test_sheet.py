@@ -12,7 +12,7 @@ import pytest
 from PIL import Image, ImageChops, ImageFilter
 
 from bot.labels.label import Label, LabelFault
-from bot.labels.layout import MARGIN, PAPERS, SIZES, Box, Grid, LabelSize, Paper, code_box
+from bot.labels.layout import PAPERS, SIZES, Box, Grid, LabelSize, Paper, code_box
 from bot.labels.links import link
 from bot.labels.sheet import sheet
 from tests.labels.reading import DPI, ReadPage, labels, read_pages, within
@@ -52,7 +52,7 @@ def test_a_page_is_as_large_as_its_standard_says_and_its_margins_are_white(paper
     for page in read_pages(sheet(labels(60), paper, size)):
         assert page.points == pytest.approx([mm / 25.4 * 72 for mm in STANDARDS[paper.name]], abs=1e-3)
         left, top, right, bottom = _inked(page)
-        margin = MARGIN / 25.4 * DPI
+        margin = 8 / 25.4 * DPI
         assert min(left, top, page.picture.width - right, page.picture.height - bottom) >= int(margin)
 
 
