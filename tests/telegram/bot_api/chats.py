@@ -21,7 +21,7 @@ class Chat:
 
     `standing` is the bot's: "member", "left" or "kicked", and "stranger" in the private chat of someone who never wrote to it.
     `numbers` gives message ids: supergroups count for themselves, all private chats and groups of a bot together.
-    `queries` in `World` hold what was pressed. `topics` has the message that opened each topic by its thread id.
+    `topics` has the message that opened each topic by its thread id.
     """
 
     chat: dict[str, Any]
@@ -66,7 +66,7 @@ class Chat:
         if thread is not None:
             placed |= {"message_thread_id": thread, "is_topic_message": True}
             answered = answered or self.topics.get(thread)
-        elif answered is not None and self.kind == "supergroup":
+        elif answered is not None and self.kind == "supergroup" and not self.chat.get("is_forum"):
             placed["message_thread_id"] = answered.get("message_thread_id", answered["message_id"])
         if answered is not None:
             placed["reply_to_message"] = {key: answered[key] for key in answered if key != "reply_to_message"}

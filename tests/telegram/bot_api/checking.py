@@ -49,7 +49,8 @@ def read(world: World, method: str, given: dict[str, Any]) -> dict[str, Any]:
             continue
         parameters[name] = value(name, fields[name], raw)
     for name, written in fields.items():
-        if written.endswith("!") and parameters.get(name) in (None, ""):
+        empty = (None, "") if name in MISSING else (None,)
+        if written.endswith("!") and parameters.get(name) in empty:
             words = MISSING.get(name, f"parameter {name} is required")
             raise bad_request(words, breaks="missing parameter")
     files = {name: raw for name, raw in given.items() if isinstance(raw, Upload)}

@@ -83,15 +83,15 @@ class BotApi:
 
     def fail_next(self, status: int = 502, *, method: str | None = None, times: int = 1) -> None:
         """Answer the next requests with an HTTP status and do nothing. Without a `method`: any but getUpdates."""
-        self.call("fault", act="fail", amount=status, method=method, times=times)
+        self.call("fault", kind="fail", amount=status, method=method, times=times)
 
     def drop_next(self, *, method: str | None = "sendMessage", times: int = 1) -> None:
         """Do what the next requests ask, then drop the connection: the outcome stays unknown to the bot."""
-        self.call("fault", act="drop", amount=0, method=method, times=times)
+        self.call("fault", kind="drop", amount=0, method=method, times=times)
 
     def slow_next(self, seconds: float, *, method: str | None = None, times: int = 1) -> None:
         """Take so long for the next requests."""
-        self.call("fault", act="slow", amount=seconds, method=method, times=times)
+        self.call("fault", kind="slow", amount=seconds, method=method, times=times)
 
     def limits(self, *, on: bool = True) -> None:
         """Hold the bot to the service's limits on messages: 429 where it sends more."""
@@ -133,6 +133,11 @@ class BotApi:
     def requested(self, method: str) -> list[dict[str, Any]]:
         """The parameters of each request of one method."""
         return [request["parameters"] for request in self.requests if request["method"] == method]
+
+    @property
+    def counts(self) -> dict[str, int]:
+        """How many requests, pending updates and violations there are; cheap to ask often."""
+        return dict(self.call("counts"))
 
     @property
     def webhook(self) -> dict[str, str]:

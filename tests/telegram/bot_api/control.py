@@ -43,6 +43,12 @@ def expire_queries(world: World) -> None:
         query["expired"] = True
 
 
+def counts(world: World) -> dict[str, int]:
+    """How much there is of what views show."""
+    views = {"requests": world.requests, "pending": world.updates.pending, "violations": world.violations}
+    return {name: len(view) for name, view in views.items()}
+
+
 ACTS: dict[str, Callable[..., Any]] = {
     "user": people.make_user,
     "group": people.make_group,
@@ -68,6 +74,8 @@ ACTS: dict[str, Callable[..., Any]] = {
     "fault": lambda world, **fault: world.faults.add(**fault),
     "restart_ids": lambda world: world.updates.restart_ids(),
     "pending": lambda world: world.updates.pending,
+    "counts": counts,
+    "shown": lambda world, chat_id: len(world.found(chat_id).messages),
     "requests": lambda world, since: world.requests[since:],
     "violations": lambda world: world.violations,
     "forget_violations": lambda world: world.violations.clear(),

@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 
 @dataclass(slots=True)
 class Fault:
-    """One fault: `act` is "fail" (an HTTP status, nothing done), "drop" (done, but the answer is lost) or "slow" (seconds)."""
+    """One fault: `kind` is "fail" (an HTTP status, nothing done), "drop" (done, but the answer is lost) or "slow" (seconds)."""
 
-    act: str
+    kind: str
     amount: float
     method: str | None
 
@@ -25,14 +25,14 @@ class Faults:
 
     waiting: list[Fault] = field(default_factory=list)
 
-    def add(self, act: str, amount: float, method: str | None, times: int) -> None:
+    def add(self, kind: str, amount: float, method: str | None, times: int) -> None:
         """Let the next `times` requests meet a fault."""
-        self.waiting += [Fault(act, amount, method) for _ in range(times)]
+        self.waiting += [Fault(kind, amount, method) for _ in range(times)]
 
-    def take(self, act: str, method: str) -> Fault | None:
+    def take(self, kind: str, method: str) -> Fault | None:
         """The first waiting fault of a kind that strikes a request, which is then used up."""
         for fault in self.waiting:
-            if fault.act == act and fault.meets(method):
+            if fault.kind == kind and fault.meets(method):
                 self.waiting.remove(fault)
                 return fault
         return None

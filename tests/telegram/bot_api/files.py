@@ -13,6 +13,7 @@ from PIL import Image, UnidentifiedImageError
 from tests.telegram.bot_api.refusal import bad_request
 
 LARGEST_DOWNLOAD = 20 * 1024 * 1024
+LARGEST_PHOTO = 10 * 1024 * 1024
 SIDES = (90, 320, 800, 1280)
 """The longer sides, in pixels, in which a photo is kept, as far as it is not smaller itself."""
 
@@ -47,6 +48,8 @@ class Files:
 
     def photo(self, content: bytes) -> list[dict[str, Any]]:
         """Keep a photo in its sizes; gives the PhotoSize objects, smallest first."""
+        if len(content) > LARGEST_PHOTO:
+            raise bad_request("file is too big", breaks="file too big")
         try:
             picture = Image.open(io.BytesIO(content)).convert("RGB")
         except (UnidentifiedImageError, OSError) as error:

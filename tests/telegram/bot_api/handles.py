@@ -26,6 +26,11 @@ class Chat:
         return [Shown(message) for message in self.call("messages", chat_id=self.id)]
 
     @property
+    def count(self) -> int:
+        """How many messages it shows; cheap to ask often."""
+        return int(self.call("shown", chat_id=self.id))
+
+    @property
     def from_bot(self) -> list[Shown]:
         """What the bot sent that it shows now."""
         return [message for message in self.messages if message.by_bot]
@@ -68,7 +73,8 @@ class Press:
     @property
     def answer(self) -> dict[str, Any] | None:
         """What the bot answered: text (may be empty) and alert; None as long as it did not."""
-        return self.call("query", query=self.query)["answer"]
+        answer: dict[str, Any] | None = self.call("query", query=self.query)["answer"]
+        return answer
 
 
 class Group(Chat):
@@ -181,7 +187,8 @@ class Person:
 
     def edit(self, said: Said, text: str) -> int | None:
         """Change what was written; gives the update's id."""
-        return self.call("edit", chat_id=said.chat.id, number=said.id, text=text)
+        update: int | None = self.call("edit", chat_id=said.chat.id, number=said.id, text=text)
+        return update
 
     def delete(self, said: Said) -> None:
         """Delete what was written; the bot is not told."""
@@ -212,5 +219,5 @@ class Person:
         """The field of a message forwarded from a person, or from one who shows a name alone."""
         if source is None:
             return {}
-        known = isinstance(source, Person)
-        return dict(self.call("origin", user=source.id if known else None, name=None if known else source))
+        user, name = (source.id, None) if isinstance(source, Person) else (None, source)
+        return dict(self.call("origin", user=user, name=name))

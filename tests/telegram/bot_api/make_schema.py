@@ -54,7 +54,7 @@ def field(annotation: dict[str, Any]) -> str:
     """A field in the compact form."""
     always = ALWAYS.search(annotation["description"].strip().removesuffix("."))
     word = f"={always.group(1)}" if always and annotation["type"] == "String" else ""
-    return annotation["type"] + word + ("!" if annotation["required"] else "")
+    return str(annotation["type"]) + word + ("!" if annotation["required"] else "")
 
 
 def fields(thing: dict[str, Any]) -> dict[str, str]:

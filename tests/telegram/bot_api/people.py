@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import base64
 import secrets
-from itertools import count
 from typing import Any
 
 from tests.telegram.bot_api.chats import Chat, Message
@@ -12,8 +11,6 @@ from tests.telegram.bot_api.formatted import entities_of, length
 from tests.telegram.bot_api.members import change_standing
 from tests.telegram.bot_api.sending import LONGEST_CAPTION, LONGEST_TEXT, document
 from tests.telegram.bot_api.world import World
-
-ALL_MEMBERS = {"all_members_are_administrators": False}
 
 
 def make_user(world: World, name: str, username: str | None, language: str | None, *, stranger: bool) -> int:
@@ -64,7 +61,9 @@ def say(world: World, chat_id: int, user: int, content: dict[str, Any], **where:
     Gives the message's id and that of the update, None where the bot does not hear of it.
     """
     chat = world.found(chat_id)
-    if chat.standing in {"stranger", "kicked"} and chat.kind == "private":
+    if chat.kind == "private" and chat.standing == "kicked":
+        change_standing(world, chat, "member", world.people[user])
+    elif chat.kind == "private":
         chat.standing = "member"
     reply_to = where.get("reply_to")
     thread = where.get("thread") or chat.topic_of(chat.messages.get(reply_to) if reply_to is not None else None)
@@ -158,13 +157,3 @@ def migrate(world: World, chat_id: int, by: int) -> int:
     old.became = new.id
     served(world, new, world.people[by], {"migrate_from_chat_id": old.id})
     return new.id
-
-
-def make_forum(world: World, chat_id: int) -> None:
-    """Turn topics on in a supergroup."""
-    world.found(chat_id).chat["is_forum"] = True
-
-
-def new_numbers(world: World, chat_id: int, first: int) -> None:
-    """Let the message ids of a chat go on from `first`."""
-    world.found(chat_id).numbers = count(first)

@@ -68,7 +68,7 @@ def uploaded(parameters: dict[str, Any], key: str) -> Upload | str:
     if isinstance(given, Upload):
         return given
     if str(given).startswith("attach://"):
-        found = parameters["files"].get(given.removeprefix("attach://"))
+        found: Upload | None = parameters["files"].get(given.removeprefix("attach://"))
         if found is None:
             raise bad_request(f"there is no {key} in the request", breaks="missing file")
         return found

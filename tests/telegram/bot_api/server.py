@@ -68,7 +68,7 @@ def allowed(world: World, token: str) -> None:
 async def perform(world: World, method: str, parameters: dict[str, Any]) -> object:
     """Do what a method does; gives its result, held against the published API."""
     if method not in METHODS:
-        raise Refusal(404, "Not Found", breaks="unknown method")
+        raise Refusal(404, "Not Found: method not found", breaks="unknown method")
     result = METHODS[method](world, checking.read(world, method, parameters))
     result = await result if inspect.isawaitable(result) else result
     # Updates were checked when they were laid out; a malformed one put in by a test is meant to be wrong.
@@ -114,7 +114,11 @@ async def bot_request(request: web.Request) -> web.StreamResponse:
         return web.json_response(refusal.answer(), status=refusal.code)
     asked = request.match_info["method"]
     method = BY_LOWER_NAME.get(asked.lower(), asked)
-    parameters = await given(request)
+    try:
+        parameters = await given(request)
+    except web.HTTPRequestEntityTooLarge:
+        refusal = world.refused(Refusal(413, "Request Entity Too Large", breaks="file too big"), method)
+        return web.json_response(refusal.answer(), status=refusal.code)
     record = noted(world, method, parameters)
     await world.faults.delay(method)
     code, body = await answer(world, method, parameters)

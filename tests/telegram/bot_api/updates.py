@@ -77,4 +77,4 @@ class Queue:
                 break
         if mine != self.polls:
             raise conflict("terminated by other getUpdates request; make sure that only one bot instance is running")
-        return self.pending[: limit if 1 <= limit <= 100 else 100]
+        return self.pending[: min(100, max(1, limit))]
