@@ -126,7 +126,7 @@ class App:
     def work(self) -> int:
         """Handle every message that waits, in the order they came; how many there were."""
         handled = 0
-        while self._handle_next():
+        while self.work_once():
             handled += 1
         return handled
 
@@ -184,7 +184,7 @@ class App:
         with self.store.read() as session:
             return next_moment(session, self.clock.now(), until, frozenset(channels) or None)
 
-    def _handle_next(self) -> bool:
+    def work_once(self) -> bool:
         """Handle the next message; False when none waits. A message that raises is left waiting, or set aside at last."""
         message: InboxRow | None = None
         try:

@@ -87,6 +87,7 @@ def build_parser() -> ArgumentParser:
     )
     verbs = parser.add_subparsers(title="verbs", metavar="VERB", required=True)
     _add_talking(verbs)
+    _add_serving(verbs)
     _add_reading(verbs)
     _add_roster(verbs)
     _verb(verbs, "version", "bot.cli_version:version", "Print the version of Rackside.")
@@ -125,6 +126,37 @@ def _add_talking(verbs: Verbs) -> None:
     replay.add_argument("script", type=Path, metavar="SCRIPT.jsonl", help="the messages, one JSON object on each line")
     replay.add_argument("--roster", type=Path, metavar="FILE", help="the roster that the season starts with")
     replay.add_argument("--keep", type=Path, metavar="DIR", help="keep the resulting data folder here")
+
+
+def _add_serving(verbs: Verbs) -> None:
+    run = _verb(verbs, "run", "bot.cli_run:run", "Serve every message service that is set up, until told to stop.")
+    _add_data(run)
+    invite = _verb(verbs, "invite", "bot.cli_run:invite", "Print a code that lets one person in, once, within a day.")
+    _add_data(invite)
+    invite.add_argument(
+        "--role",
+        choices=("owner", "keeper", "viewer"),
+        default="keeper",
+        help="what the person may do; keeper if left out",
+    )
+    invite.add_argument("--json", action="store_true", help="print JSON, for scripts")
+    doctor = _verb(
+        verbs, "doctor", "bot.cli_doctor:doctor", "Look whether everything is in order, and say what is not."
+    )
+    _add_data(doctor)
+    labels = _verb(
+        verbs, "labels", "bot.cli_labels:labels", "Print labels for enclosures, with a code that opens the chat there."
+    )
+    _add_data(labels)
+    labels.add_argument("--pdf", type=Path, metavar="FILE.pdf", required=True, help="where to write the sheet")
+    labels.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="the paper; A4 if left out")
+    labels.add_argument(
+        "--size", choices=("small", "medium", "large"), default="medium", help="of a label; medium if left out"
+    )
+    labels.add_argument(
+        "--only", metavar="NAME", action="append", help="a place or a tag; may be given again; all places if left out"
+    )
+    labels.add_argument("--bot", metavar="NAME", help="the bot's name on Telegram, where it was never run here")
 
 
 def _add_reading(verbs: Verbs) -> None:

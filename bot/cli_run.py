@@ -1,0 +1,136 @@
+"""`rackside run` and `rackside invite`."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import logging
+import os
+import sys
+from argparse import Namespace
+from datetime import datetime
+from functools import partial
+from types import TracebackType
+from zoneinfo import ZoneInfo
+
+from bot.admission import make_code
+from bot.app import CONSOLE
+from bot.desk import Desk
+from bot.errors import RacksideError
+from bot.household import Household, opened
+from bot.secret import Redaction, Secret
+from bot.service_settings import TelegramSettings, telegram_settings
+from bot.serving import Service, serve, until_told_to_stop
+from bot.settings import data_folder, load_settings
+from storage import chats, households, invites
+
+TELEGRAM = "telegram"
+NOTHING_TO_SERVE = (
+    "no message service is set up. For Telegram put the bot's token into a file and its name into "
+    "RACKSIDE_TELEGRAM_TOKEN_FILE; for Matrix use `rackside matrix login`."
+)
+
+
+class NothingToServe(RacksideError):
+    """`rackside run` without a service."""
+
+    def __init__(self) -> None:
+        super().__init__(NOTHING_TO_SERVE)
+
+
+def run(options: Namespace) -> int:
+    """Serve every message service that is set up, until told to stop."""
+    folder = data_folder(options.data, os.environ)
+    telegram = telegram_settings(os.environ)
+    secrets = _secrets(telegram)
+    keep_secrets(*secrets)
+    with opened(folder, load_settings(folder, os.environ)) as household:
+        services = _services(Desk(household.app, folder), telegram)
+        if not services:
+            raise NothingToServe
+        for line in _first_code(household):
+            print(line, flush=True)
+        asyncio.run(_serve(household, services))
+    return 0
+
+
+def invite(options: Namespace) -> int:
+    """Print a one-use code that lets one person in with a role, and the links that carry it."""
+    folder = data_folder(options.data, os.environ)
+    with opened(folder, load_settings(folder, os.environ)) as household:
+        code, until, links = _invite(household, options.role)
+        zone = ZoneInfo(household.collection.zone)
+    if options.json:
+        print(json.dumps({"code": code, "role": options.role, "expires_at": until.isoformat(), "links": links}))
+        return 0
+    print(f"Code for one {options.role}, once, until {until.astimezone(zone):%a %-d %b, %H:%M}: {code}")
+    print("To be sent to the bot in a private chat.")
+    for channel, link in links.items():
+        print(f"{channel.capitalize()}: {link}")
+    return 0
+
+
+def keep_secrets(*secrets: Secret) -> None:
+    """Log to standard error, and print what nobody caught, with every secret taken out."""
+    handler = logging.StreamHandler()
+    form = Redaction(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"), *secrets)
+    handler.setFormatter(form)
+    logging.basicConfig(level=logging.INFO, handlers=[handler], force=True)
+    for chatty in ("httpx", "httpcore", "apscheduler", "nio", "peewee", "aiohttp.access"):
+        logging.getLogger(chatty).setLevel(logging.WARNING)
+    sys.excepthook = partial(_print_redacted, form)
+
+
+def _print_redacted(
+    form: logging.Formatter, kind: type[BaseException], fault: BaseException, trace: TracebackType | None
+) -> None:
+    record = logging.LogRecord("rackside", logging.CRITICAL, "", 0, "stopped by a fault", None, (kind, fault, trace))
+    print(form.format(record), file=sys.stderr)
+
+
+def _secrets(telegram: TelegramSettings | None) -> list[Secret]:
+    found = [] if telegram is None else [telegram.token]
+    if telegram is not None and telegram.webhook is not None:
+        found.append(telegram.webhook.secret)
+    return found
+
+
+def _services(desk: Desk, telegram: TelegramSettings | None) -> list[Service]:
+    """The services that are set up, each with its channel."""
+    found = []
+    if telegram is not None:
+        from bot.channels.telegram import serve as serve_telegram  # noqa: PLC0415 - only who serves it pays for its library
+
+        found.append(Service(TELEGRAM, lambda bells: serve_telegram(desk, telegram, *bells.all)))
+    return found
+
+
+async def _serve(household: Household, services: list[Service]) -> None:
+    async with until_told_to_stop() as stop:
+        await serve(household.app, services, stop)
+
+
+def _first_code(household: Household) -> list[str]:
+    """A code for the owner, where nobody is let in yet from any message service and no code is out."""
+    now, kept = household.app.clock.now(), household.collection
+    with household.app.store.read() as session:
+        present = [row for row in households.members(session, kept.id) if row.channel != CONSOLE]
+        out = invites.open_invites(session, kept.id, now)
+    if present or out:
+        return []
+    code, _, links = _invite(household, "owner")
+    return [
+        f"Nobody is let in yet. To be the owner, send this to the bot in a private chat, within a day: {code}",
+        *(f"{channel.capitalize()}: {link}" for channel, link in links.items()),
+    ]
+
+
+def _invite(household: Household, role: str) -> tuple[str, datetime, dict[str, str]]:
+    with household.app.store.write() as session:
+        code, until = make_code(session, household.collection.id, role, household.app.clock.now())
+        account = chats.account(session, TELEGRAM)
+    if account is None or account.name is None:
+        return code, until, {}
+    from bot.labels import link  # noqa: PLC0415 - only where there is a link to make
+
+    return code, until, {TELEGRAM: link(account.name, code)}
