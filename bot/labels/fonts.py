@@ -1,4 +1,8 @@
-"""The fonts on labels: DejaVu Sans, which has Latin, Greek, Cyrillic and many more, as the package matplotlib carries it."""
+"""The fonts on labels: DejaVu Sans, which has Latin, Greek, Cyrillic and many more, as the package matplotlib carries it.
+
+Letters are set from left to right as they come, each in its plain form: Hebrew stands in the wrong order, and Arabic is
+neither in order nor joined.
+"""
 
 from __future__ import annotations
 
@@ -9,8 +13,8 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-from reportlab.pdfbase.pdfmetrics import registerFont  # type: ignore[import-untyped]  # it comes without types
-from reportlab.pdfbase.ttfonts import TTFont  # type: ignore[import-untyped]  # the same
+from reportlab.pdfbase.pdfmetrics import registerFont
+from reportlab.pdfbase.ttfonts import TTFont
 
 from bot.labels.label import LabelFault
 

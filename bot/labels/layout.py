@@ -36,6 +36,10 @@ class Letters:
     shrunk: float
     smallest: float
 
+    def up_to(self, points: float) -> Letters:
+        """The same sizes, none larger than `points`."""
+        return Letters(min(self.largest, points), min(self.shrunk, points), min(self.smallest, points))
+
 
 @dataclass(frozen=True, slots=True)
 class LabelSize:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from io import BytesIO
 from typing import Any
 
-from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]  # it comes without types
+from reportlab.pdfgen.canvas import Canvas
 
 from bot.labels.codes import Code, code_of
 from bot.labels.fonts import BOLD, PLAIN, ready
@@ -87,13 +87,13 @@ def _draw_words(drawing: Drawing, label: Label, box: Box, size: LabelSize) -> No
 
 
 def _words(label: Label, room: Room, size: LabelSize) -> tuple[Lettering, Lettering]:
-    """Name and line, fitted to the room that they share."""
+    """Name and line, fitted to the room that they share; the line no larger than the name."""
     share = _NAME_SHARE if label.line.strip() else 1.0
     name = fitted(label.name, BOLD, size.name_letters, Room(room.width, room.height * share))
     if not name.lines:
         raise LabelFault("A label has no name.")
     rest = Room(room.width, room.height - name.height - _gap(size))
-    return name, fitted(label.line, PLAIN, size.line_letters, rest)
+    return name, fitted(label.line, PLAIN, size.line_letters.up_to(name.points), rest)
 
 
 def _gap(size: LabelSize) -> float:

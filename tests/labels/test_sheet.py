@@ -153,6 +153,16 @@ def test_names_in_other_scripts_and_with_marks_of_code_are_printed_as_they_are(s
     assert read == ["Ωμέγα & Άλφα", "Жук на окне", "R&D <b> \"a\" 'b' &lt;", "□ shed □", "Nhện đất"]
 
 
+@each_size
+def test_a_line_is_never_larger_than_the_name_above_it(size: LabelSize) -> None:
+    """Beneath a name that had to shrink, a short line shrinks with it."""
+    made = [Label(HARD_NAMES[0], "T", link("rackside_demo_bot", "e_1"))]
+    (page,) = read_pages(sheet(made, PAPERS["A4"], size))
+    heights = [box.height for letter, box in page.letters() if letter == "T"]
+    assert len(heights) == 2
+    assert heights[1] <= heights[0] + 0.01
+
+
 def test_the_same_labels_give_the_same_bytes() -> None:
     """A sheet does not depend on the time, on what was drawn before, or on the process."""
     script = (
