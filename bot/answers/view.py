@@ -239,7 +239,7 @@ class View:
 
     @cached_property
     def _members(self) -> dict[int, str]:
-        return {row.id: row.name for row in households.members(self.session, self.collection_id)}
+        return {row.id: row.name for row in households.everyone(self.session, self.collection_id)}
 
 
 def refused(entry: EntryRow) -> bool:
