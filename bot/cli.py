@@ -70,6 +70,7 @@ def _sentence(fault: Exception) -> str | None:
     for module, name in (
         ("bot.errors", "RacksideError"),
         ("bot.language.roster", "RosterFault"),
+        ("bot.labels.label", "LabelFault"),
         ("storage.faults", "StorageFault"),
         ("storage.faults", "NameTaken"),
     ):
@@ -145,7 +146,10 @@ def _add_serving(verbs: Verbs) -> None:
     )
     _add_data(doctor)
     labels = _verb(
-        verbs, "labels", "bot.cli_labels:labels", "Print labels for enclosures, with a code that opens the chat there."
+        verbs,
+        "labels",
+        "bot.cli_labels:print_labels",
+        "Print labels for enclosures, with a code that opens the chat there.",
     )
     _add_data(labels)
     labels.add_argument("--pdf", type=Path, metavar="FILE.pdf", required=True, help="where to write the sheet")

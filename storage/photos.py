@@ -132,9 +132,10 @@ def counted(session: Session, collection_id: int) -> dict[str, int]:
     return {state: number for state, number in found}  # noqa: C416 - rows are not pairs to the type checker
 
 
-def digests(session: Session) -> set[str]:
-    """The digests of all files that ought to be in the data folder."""
-    return {found for found in session.scalars(select(Photo.digest).where(Photo.state == "kept")) if found}
+def kept(session: Session) -> set[tuple[str, str | None]]:
+    """Digest and media type of every file that ought to be in the data folder."""
+    found = session.execute(select(Photo.digest, Photo.media_type).where(Photo.state == "kept"))
+    return {(digest, media_type) for digest, media_type in found if digest is not None}
 
 
 def _first_entries(first: Any, subjects: Sequence[Subject]) -> Any:  # noqa: ANN401 - parts of a statement
