@@ -81,7 +81,8 @@ def _members(household: Household) -> Iterator[Finding]:
         blocked = chats.blocked(session)
     served = sorted({row.channel for row in members} - {CONSOLE})
     yield Finding(
-        good=True, text=f"{len(members)} members{' on ' + ', '.join(served) if served else ', at the terminal alone'}"
+        good=True,
+        text=f"{len(members)} {'member' if len(members) == 1 else 'members'}{' on ' + ', '.join(served) if served else ', at the terminal alone'}",
     )
     homes = {(row.channel, row.home): row.name for row in members}
     zone = ZoneInfo(household.collection.zone)
