@@ -30,7 +30,9 @@ KINDS = {
 }
 """What each tag of the HTML style becomes."""
 
-MARK = re.compile(r"<(?P<close>/?)(?P<name>[^\s>]*)(?P<rest>[^>]*)>|&(?:lt|gt|amp|quot|#\d+|#x[0-9a-fA-F]+);|[<>&]")
+MARK = re.compile(
+    r"<(?P<close>/?)(?P<name>[^\s>]*)(?P<rest>[^>]*)>|&(?:lt|gt|amp|quot|#\d+|#x[0-9a-fA-F]+);|<(?P<lone>/?[^\s>]*)|[>&]"
+)
 ATTRIBUTE = re.compile(r"([\w-]+)(?:\s*=\s*(?:\"([^\"]*)\"|'([^']*)'|([^\s\"'>]+)))?")
 WRITTEN = re.compile(
     r"(?P<bot_command>(?<![\w/@])/[A-Za-z0-9_]{1,32}(?:@\w{3,32})?)|(?P<url>https?://\S+)|(?P<mention>(?<!\w)@\w{3,32})"
@@ -71,6 +73,7 @@ def from_html(source: str) -> tuple[str, list[dict[str, Any]], list[str]]:
     reading.plain += source[place:]
     if reading.open_tags:
         raise wrong(f'Can\'t find end tag corresponding to start tag "{reading.open_tags[-1][0]}"')
+    reading.entities.reverse()  # where two cover the same place, the outer one, which closed last, comes first
     reading.entities.sort(key=lambda entity: (entity["offset"], -entity["length"]))
     return (*trimmed(reading.plain, reading.entities), reading.bare)
 
@@ -91,8 +94,8 @@ def trimmed(text: str, entities: list[dict[str, Any]]) -> tuple[str, list[dict[s
 
 def _take(reading: Reading, mark: re.Match[str], offset: int) -> None:
     """Take a tag, a character reference or a bare mark that stands at byte `offset`."""
-    if mark.group() == "<":
-        raise wrong(f"Unclosed start tag at byte offset {offset}")
+    if mark["lone"] is not None:
+        raise unclosed(mark, offset)
     if mark["name"] is None:
         reading.plain += unescape(mark.group())
         reading.bare += [mark.group()] if mark.group() in {"&", ">"} else []
@@ -100,6 +103,16 @@ def _take(reading: Reading, mark: re.Match[str], offset: int) -> None:
         _close(reading, mark["name"].lower(), offset)
     else:
         _open(reading, mark["name"].lower(), mark["rest"], offset)
+
+
+def unclosed(mark: re.Match[str], offset: int) -> Refusal:
+    """What is wrong with a "<" that no ">" follows."""
+    name = mark["lone"].lower()
+    if name.startswith("/"):
+        return wrong(f"Unclosed end tag at byte offset {offset}")
+    if name not in KINDS and mark.end() < len(mark.string):
+        return wrong(f'Unsupported start tag "{name}" at byte offset {offset}')
+    return wrong(f"Unclosed start tag at byte offset {offset}")
 
 
 def _open(reading: Reading, name: str, rest: str, offset: int) -> None:

@@ -117,8 +117,8 @@ async def bot_request(request: web.Request) -> web.StreamResponse:
     try:
         parameters = await given(request)
     except web.HTTPRequestEntityTooLarge:
-        refusal = world.refused(Refusal(413, "Request Entity Too Large", breaks="file too big"), method)
-        return web.json_response(refusal.answer(), status=refusal.code)
+        large = world.refused(Refusal(413, "Request Entity Too Large", breaks="file too big"), method)
+        return web.json_response(large.answer(), status=large.code)
     record = noted(world, method, parameters)
     await world.faults.delay(method)
     code, body = await answer(world, method, parameters)
