@@ -1,0 +1,145 @@
+"""Runs the Telegram channel: who the bot is, what it offers, then messages in and out until it is told to stop."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import time
+from collections.abc import Callable, Coroutine, Sequence
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING, Any
+
+from telegram.error import TelegramError
+
+from bot.channels.port import House
+from bot.channels.telegram import menu, webhook
+from bot.channels.telegram.aftermath import Aftermath
+from bot.channels.telegram.client import CHANNEL, REFUSING, TokenRefused, Unreachable, make_bot, told
+from bot.channels.telegram.errands import Errands
+from bot.channels.telegram.events import Account
+from bot.channels.telegram.indicator import Indicator
+from bot.channels.telegram.intake import Intake
+from bot.channels.telegram.pauses import Backoff
+from bot.channels.telegram.photos import PhotoFetcher
+from bot.channels.telegram.polling import Poller
+from bot.channels.telegram.postman import Postman
+from bot.channels.telegram.sending import Sender
+from bot.channels.telegram.standing import Standing
+from bot.secret import redacted
+from bot.service_settings import TelegramSettings
+
+if TYPE_CHECKING:
+    from telegram import Bot
+
+_log = logging.getLogger(__name__)
+
+Job = Coroutine[Any, Any, None]
+
+
+def machine_time() -> datetime:
+    """This moment by the machine, for presses, which the service does not date."""
+    return datetime.fromtimestamp(time.time(), tz=UTC)
+
+
+async def serve(
+    house: House,
+    settings: TelegramSettings,
+    stop: asyncio.Event,
+    wake: Callable[[], None],
+    parcels: asyncio.Event,
+    now: Callable[[], datetime] = machine_time,
+) -> None:
+    """Serve the bot of these settings until `stop` is set.
+
+    `wake` is called where something waits to be handled; `parcels` is set by the house where something may be there to be sent.
+    Raises TokenRefused where the service does not know the bot, and OSError where the port of a webhook is taken.
+    """
+    bot = make_bot(settings)
+    errands = Errands()
+    try:
+        account = await _or_stop(stop, _known(bot, settings))
+        if account is None:
+            return
+        await asyncio.to_thread(house.introduce, CHANNEL, str(account.id), account.username)
+        errands.run(menu.offer(bot))
+        standing = Standing(house)
+        aftermath = Aftermath(bot, errands, Indicator(bot, house.is_handled))
+        intake = Intake(house, account, standing, aftermath, wake, now)
+        sender = Sender(house, Postman(bot, house.file), standing, parcels)
+        incoming = _incoming(bot, settings, intake)
+        await _run(stop, [incoming, PhotoFetcher(house, bot).run()], sender)
+    finally:
+        await errands.close()
+        await bot.shutdown()
+
+
+async def me(settings: TelegramSettings) -> tuple[int, str]:
+    """The bot's id and name. Raises TokenRefused or Unreachable, with a sentence."""
+    bot = make_bot(settings)
+    try:
+        await bot.initialize()
+    except REFUSING:
+        raise TokenRefused from None
+    except TelegramError as fault:
+        raise Unreachable(settings.api, redacted(str(fault), settings.token)) from None
+    else:
+        return bot.id, bot.username
+    finally:
+        await bot.shutdown()
+
+
+async def _known(bot: Bot, settings: TelegramSettings) -> Account:
+    """The bot's own account, as soon as the service can be asked."""
+    backoff = Backoff()
+    while True:
+        try:
+            await bot.initialize()
+        except REFUSING:
+            raise TokenRefused from None
+        except TelegramError as fault:
+            wait = backoff.next()
+            _log.warning(
+                "Telegram cannot be reached at %s (%s); trying again in %.0f s", settings.api, told(fault), wait
+            )
+            await asyncio.sleep(wait)
+        else:
+            return Account(bot.id, bot.username)
+
+
+def _incoming(bot: Bot, settings: TelegramSettings, intake: Intake) -> Job:
+    if settings.webhook is not None:
+        return webhook.listen(bot, settings.webhook, intake)
+    return Poller(bot, intake).run()
+
+
+async def _or_stop(stop: asyncio.Event, asked: Coroutine[Any, Any, Account]) -> Account | None:
+    """What is asked for, None where the stop comes first."""
+    stopping, asking = asyncio.create_task(stop.wait()), asyncio.create_task(asked)
+    try:
+        await asyncio.wait([stopping, asking], return_when=asyncio.FIRST_COMPLETED)
+        return asking.result() if asking.done() else None
+    finally:
+        await _end([stopping, asking])
+
+
+async def _run(stop: asyncio.Event, jobs: Sequence[Job], sender: Sender) -> None:
+    """Run all until the stop, or until one fails, whose error is then raised."""
+    stopping, sending = asyncio.create_task(stop.wait()), asyncio.create_task(sender.run(stop))
+    tasks = [asyncio.create_task(job) for job in jobs]
+    try:
+        await asyncio.wait([stopping, sending, *tasks], return_when=asyncio.FIRST_COMPLETED)
+    finally:
+        # The sender ends by itself, with what is on its way delivered.
+        outcomes = await _end([stopping, *tasks]) + await _end([sending], cut=not stop.is_set())
+    for fault in outcomes:
+        if isinstance(fault, Exception):
+            raise fault
+
+
+async def _end(tasks: Sequence[asyncio.Task[Any]], *, cut: bool = True) -> list[object]:
+    """End tasks and see them end; what each gave or raised."""
+    for task in tasks:
+        if cut:
+            task.cancel()
+    ended: list[object] = await asyncio.gather(*tasks, return_exceptions=True)
+    return ended
