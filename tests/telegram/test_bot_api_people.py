@@ -224,3 +224,14 @@ def test_nobody_can_write_more_than_the_service_lets_them(bot_api: BotApi) -> No
     ann = bot_api.user("Ann")
     with pytest.raises(AssertionError, match="nobody can write a text of more than 4096"):
         ann.say("x" * 4097)
+
+
+def test_links_to_the_bot_can_be_followed(bot_api: BotApi) -> None:
+    """A link with a start parameter is a start with it; a link elsewhere, or a parameter that no link can carry, is a mistake."""
+    ann = bot_api.user("Ann")
+    ann.open(f"https://t.me/{bot_api.username}?start=B-7")
+    assert bot_api.pending[0]["message"]["text"] == "/start B-7"
+    with pytest.raises(AssertionError, match="does not lead to the bot"):
+        ann.open("https://t.me/another_bot?start=B-7")
+    with pytest.raises(AssertionError, match="no link can carry"):
+        ann.start("B 7")

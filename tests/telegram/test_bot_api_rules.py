@@ -187,6 +187,12 @@ def test_the_largest_upload_is_fifty_megabytes(bot_api: BotApi) -> None:
     assert [violation["rule"] for violation in bot_api.violations] == ["file too big"]
 
 
+def test_kinds_of_updates_must_exist(bot_api: BotApi) -> None:
+    """A kind of update that the API does not know is let pass and recorded."""
+    assert ask(bot_api, "getUpdates", allowed_updates='["message", "mesage"]')["ok"]
+    assert [violation["detail"] for violation in bot_api.violations] == ["mesage"]
+
+
 def test_no_link_to_the_bot_is_mistaken(bot_api: BotApi) -> None:
     """A start parameter that fits is no violation, in text, in a link and on a button."""
     ann = bot_api.user("Ann")

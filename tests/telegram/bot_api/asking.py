@@ -6,6 +6,7 @@ import json
 import re
 from typing import Any
 
+from tests.telegram.bot_api import schema
 from tests.telegram.bot_api.formatted import length
 from tests.telegram.bot_api.members import change_standing
 from tests.telegram.bot_api.refusal import bad_request, conflict
@@ -56,8 +57,12 @@ async def get_updates(world: World, parameters: dict[str, Any]) -> list[dict[str
 
 def remember_kinds(world: World, parameters: dict[str, Any]) -> None:
     """Keep the kinds of update that a request wants; where it leaves them out, those wanted before remain."""
-    if "allowed_updates" in parameters:
-        world.updates.allowed = list(parameters["allowed_updates"])
+    if "allowed_updates" not in parameters:
+        return
+    world.updates.allowed = list(parameters["allowed_updates"])
+    unknown = set(world.updates.allowed) - set(schema.PUBLISHED["types"]["Update"])
+    if unknown:  # the service passes over them
+        world.break_rule("unknown kind of update", ", ".join(sorted(unknown)))
 
 
 def set_webhook(world: World, parameters: dict[str, Any]) -> bool:
@@ -77,8 +82,7 @@ def move_webhook(world: World, parameters: dict[str, Any], webhook: Webhook) -> 
     if parameters.get("drop_pending_updates"):
         world.updates.pending.clear()
     world.webhook = webhook
-    world.updates.polls += 1  # a poll that hangs ends with a conflict
-    world.updates.wake()
+    world.updates.end_polls("setWebhook request")
     return True
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tests.telegram.bot_api import schema
-from tests.telegram.bot_api.formatted import entities_of, from_html, length, trimmed
+from tests.telegram.bot_api.formatted import START_PARAMETER, entities_of, from_html, length, trimmed
 from tests.telegram.bot_api.refusal import bad_request
 from tests.telegram.bot_api.world import BOT_NAME, World
 
@@ -23,7 +23,6 @@ MISSING = {
 """What the service says where a parameter is missing, as far as it has words of its own for it."""
 
 START = re.compile(rf"(?:t\.me/|domain=){BOT_NAME}[?&]start(?:group)?=([^&\s\"<)]*)", re.IGNORECASE)
-START_PARAMETER = re.compile(r"[A-Za-z0-9_-]{1,64}")
 LONGEST_DATA = 64
 
 

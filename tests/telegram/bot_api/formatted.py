@@ -33,6 +33,7 @@ KINDS = {
 MARK = re.compile(
     r"<(?P<close>/?)(?P<name>[^\s>]*)(?P<rest>[^>]*)>|&(?:lt|gt|amp|quot|#\d+|#x[0-9a-fA-F]+);|<(?P<lone>/?[^\s>]*)|[>&]"
 )
+START_PARAMETER = re.compile(r"[A-Za-z0-9_-]{1,64}")
 ATTRIBUTE = re.compile(r"([\w-]+)(?:\s*=\s*(?:\"([^\"]*)\"|'([^']*)'|([^\s\"'>]+)))?")
 WRITTEN = re.compile(
     r"(?P<bot_command>(?<![\w/@])/[A-Za-z0-9_]{1,32}(?:@\w{3,32})?)|(?P<url>https?://\S+)|(?P<mention>(?<!\w)@\w{3,32})"

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import base64
+import re
 import secrets
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from tests.telegram.bot_api.formatted import START_PARAMETER
 from tests.telegram.bot_api.shown import Button, Shown
+from tests.telegram.bot_api.world import BOT_NAME
 
 Call = Callable[..., Any]
+
+LINK = re.compile(rf"https://t\.me/{BOT_NAME}(?:\?start=(.*))?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +131,16 @@ class Person:
 
     def start(self, parameter: str | None = None) -> Said:
         """Open the bot, by a link with a start parameter where one is given."""
+        if parameter is not None and not START_PARAMETER.fullmatch(parameter):
+            raise AssertionError(f"no link can carry {parameter!r}: 1 to 64 of A-Z a-z 0-9 _ -")
         return self.say("/start" if parameter is None else f"/start {parameter}")
+
+    def open(self, link: str) -> Said:
+        """Follow a link to the bot, such as one on a label, and press Start."""
+        followed = LINK.fullmatch(link)
+        if followed is None:
+            raise AssertionError(f"{link!r} does not lead to the bot")
+        return self.start(followed[1])
 
     def send_photo(
         self,

@@ -32,19 +32,27 @@ class Pacing:
         """Refuse what is sent to a chat for so long."""
         self.pauses[chat] = time.monotonic() + seconds
 
+    def hold(self, chat: int) -> None:
+        """Refuse a message or an edit while the chat is flooded."""
+        self._refuse(chat, self.pauses.get(chat, 0.0) - time.monotonic())
+
     def send(self, chat: int, *, group: bool) -> None:
-        """Count a message to a chat; refused where it comes too soon."""
+        """Count a message to a chat; refused where the limits are held and it comes too soon."""
         now = time.monotonic()
-        early = now < self.told.get(chat, 0.0) - SLACK
-        wait = self.pauses.get(chat, 0.0) - now
         if self.limited:
-            wait = max(wait, self._wait(chat, now, group=group))
-        if wait > 0:
-            refused = too_many(wait, "sent before retry_after" if early else "")
-            self.told[chat] = now + float((refused.parameters or {})["retry_after"])
-            raise refused
+            self._refuse(chat, self._wait(chat, now, group=group))
         self.sent[chat].append(now)
         self.everywhere.append(now)
+
+    def _refuse(self, chat: int, wait: float) -> None:
+        """Refuse where there are seconds to wait; too early once more where the bot was told of them."""
+        if wait <= 0:
+            return
+        now = time.monotonic()
+        early = now < self.told.get(chat, 0.0) - SLACK
+        refused = too_many(wait, "sent before retry_after" if early else "")
+        self.told[chat] = now + float((refused.parameters or {})["retry_after"])
+        raise refused
 
     def _wait(self, chat: int, now: float, *, group: bool) -> float:
         """Seconds until the limits let a message to the chat pass; 0 or less where they do now."""

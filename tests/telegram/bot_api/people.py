@@ -81,10 +81,11 @@ def spelled(content: dict[str, Any]) -> dict[str, Any]:
     ):
         if key not in content:
             continue
-        if length(content[key]) > longest:
-            raise ValueError(f"nobody can write a {key} of more than {longest} characters")
-        entities = entities_of(content[key])
-        found |= {entities_key: entities} if entities else {}
+        text = content[key].strip()  # as the apps do
+        if not 0 < length(text) <= longest:
+            raise ValueError(f"nobody can write a {key} of more than {longest} characters, or of none")
+        entities = entities_of(text)
+        found |= {key: text, **({entities_key: entities} if entities else {})}
     return found
 
 

@@ -43,7 +43,6 @@ def open_to_bot(world: World, parameters: dict[str, Any]) -> Chat:
 def deliver(world: World, parameters: dict[str, Any], content: dict[str, Any]) -> Message:
     """Show what the bot sends in its chat."""
     chat = open_to_bot(world, parameters)
-    world.pacing.send(chat.id, group=chat.kind != "private")
     thread = chat.thread(parameters.get("message_thread_id"))
     answering = parameters.get("reply_parameters") or {}
     answered = answering.get("message_id")
@@ -53,6 +52,8 @@ def deliver(world: World, parameters: dict[str, Any], content: dict[str, Any]) -
         answered = None
     if thread is None:
         thread = chat.topic_of(chat.messages.get(answered) if answered is not None else None)
+    world.pacing.hold(chat.id)
+    world.pacing.send(chat.id, group=chat.kind != "private")
     return chat.add(chat.place(content, thread, answered), world.bot, world.now())
 
 
@@ -120,6 +121,7 @@ def editable(world: World, parameters: dict[str, Any]) -> tuple[Chat, Message]:
         raise bad_request("message to edit not found")
     if message["from"]["id"] != world.bot["id"]:
         raise bad_request("message can't be edited")
+    world.pacing.hold(chat.id)
     return chat, message
 
 

@@ -24,6 +24,7 @@ class Queue:
     allowed: list[str] = field(default_factory=list)
     news: asyncio.Event = field(default_factory=asyncio.Event)
     polls: int = 0
+    ended_by: str = ""
 
     def wanted(self, kind: str) -> bool:
         """Whether an update of that kind is kept for the bot."""
@@ -41,6 +42,12 @@ class Queue:
         """Let everybody who waits look again."""
         self.news.set()
         self.news = asyncio.Event()
+
+    def end_polls(self, by: str) -> None:
+        """End the poll that waits, if one does, with a conflict that says by what."""
+        self.polls += 1
+        self.ended_by = by
+        self.wake()
 
     def restart_ids(self) -> int:
         """Begin the ids anew, below those before, as the service may after a week without updates; gives the next one.
@@ -64,9 +71,8 @@ class Queue:
 
     async def poll(self, offset: int, limit: int, wait: float) -> list[dict[str, Any]]:
         """What getUpdates gives: waits up to `wait` seconds for the first update; a newer poll ends an older one."""
-        self.polls += 1
+        self.end_polls("other getUpdates request; make sure that only one bot instance is running")
         mine = self.polls
-        self.wake()
         self.confirm(offset)
         loop = asyncio.get_running_loop()
         until = loop.time() + min(wait, LONGEST_POLL)
@@ -76,5 +82,5 @@ class Queue:
             except TimeoutError:
                 break
         if mine != self.polls:
-            raise conflict("terminated by other getUpdates request; make sure that only one bot instance is running")
+            raise conflict(f"terminated by {self.ended_by}")
         return self.pending[: min(100, max(1, limit))]
