@@ -109,8 +109,11 @@ def theil_sen(points: Sequence[tuple[float, float]]) -> tuple[float, float, floa
     )
     if not slopes:
         raise ValueError("A slope needs readings at two different times at least.")
-    reach = NORMAL_975 * sqrt(_variance(points))
     count = len(slopes)
+    variance = _variance(points)
+    reach = (
+        NORMAL_975 * sqrt(variance) if variance > 0 else count
+    )  # nothing but ties: any slope that was seen may be it
     top = min(round((count + reach) / 2), count - 1)
     bottom = max(round((count - reach) / 2) - 1, 0)
     return median(slopes), slopes[bottom], slopes[top]
@@ -127,10 +130,13 @@ def thinned(points: Sequence[tuple[float, float]], most: int) -> list[tuple[floa
 
 
 def _variance(points: Sequence[tuple[float, float]]) -> float:
-    """Variance of Kendall's statistic where nothing trends, with ties in time and in value (Sen 1968, equation 2.6)."""
+    """Variance of Kendall's statistic where nothing trends, with ties in time and in value (Sen 1968, equation 2.6).
+
+    Where nearly all is tied on both sides it may fall below 0.
+    """
 
     def term(number: int) -> int:
         return number * (number - 1) * (2 * number + 5)
 
     ties = [size for axis in zip(*points, strict=True) for size in Counter(axis).values() if size > 1]
-    return max(0.0, (term(len(points)) - sum(term(size) for size in ties)) / 18)
+    return (term(len(points)) - sum(term(size) for size in ties)) / 18

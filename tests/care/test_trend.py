@@ -36,6 +36,12 @@ def test_slope_and_interval_are_scipys(points: list[tuple[int, int]]) -> None:
         assert interval == pytest.approx([wanted.low_slope, wanted.high_slope])
 
 
+def test_where_all_is_tied_no_direction_is_claimed() -> None:
+    """Two values at two times, each many times over: the interval takes in every slope that was seen."""
+    points = [(0.0, 60.0)] * 6 + [(0.0, 62.0)] + [(1.0, 61.0)] * 7
+    assert theil_sen(points)[1:] == (-1.0, 1.0)
+
+
 def test_a_row_against_its_band() -> None:
     """Six of eight inside, one below, one above, edges inside; one point a day is 7 a week."""
     found = trend(row(59, 60, 61, 62, 63, 64, 65, 66), (60, 65))
