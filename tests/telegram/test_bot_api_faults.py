@@ -44,6 +44,16 @@ def test_a_flooded_chat_is_refused_and_an_early_send_recorded(bot_api: BotApi) -
     assert len(bot_api.violations) == 1
 
 
+def test_a_flood_holds_edits_too(bot_api: BotApi) -> None:
+    """An edit in a flooded chat is refused like a message."""
+    ann = bot_api.user("Ann")
+    sent = ask(bot_api, "sendMessage", chat_id=ann.id, text="fed B?")["result"]["message_id"]
+    ann.chat.flood(5)
+    answer = ask(bot_api, "editMessageText", chat_id=ann.id, message_id=sent, text="fed B.")
+    assert answer["description"] == "Too Many Requests: retry after 5"
+    assert ann.chat.texts == ["fed B?"]
+
+
 def test_limits_of_the_service_can_be_held(bot_api: BotApi) -> None:
     """With limits on, a burst in one chat, the 31st message in a second and the 21st in a group are refused."""
     people = [bot_api.user(f"P{number}") for number in range(16)]
@@ -113,6 +123,21 @@ def test_a_malformed_update_comes_as_it_was_laid_out(bot_api: BotApi) -> None:
     with pytest.raises(KeyError, match="date"):
         talk(bot_api, lambda bot: bot.get_updates())
     assert bot_api.violations == []
+
+
+def test_setting_a_webhook_ends_the_poll_that_waits(bot_api: BotApi) -> None:
+    """A poll that hangs when a webhook is set comes back with a conflict that says so."""
+
+    async def words(bot: Bot) -> None:
+        poll = asyncio.create_task(bot.get_updates(timeout=5))
+        await bot_api.eventually(lambda: bot_api.requested("getUpdates"))
+        await bot.set_webhook("http://127.0.0.1:9/hook")
+        with pytest.raises(Conflict, match="terminated by setWebhook request"):
+            await poll
+        assert bot_api.webhook["url"] == "http://127.0.0.1:9/hook"
+        await bot.delete_webhook()
+
+    talk(bot_api, words)
 
 
 @asynccontextmanager

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import html
 import json
 
 import httpx
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from tests.telegram.bot_api import BotApi
+from tests.telegram.bot_api.formatted import from_html
 from tests.telegram.talking import ask
 
 CHAT = "{chat}"
@@ -128,7 +132,7 @@ def test_what_the_service_lets_pass_is_recorded_all_the_same(bot_api: BotApi, ru
 
 
 @pytest.mark.parametrize(
-    ("html", "words"),
+    ("markup", "words"),
     [
         ("a < b", 'Unsupported start tag "" at byte offset 2'),
         ("<b>x", 'Can\'t find end tag corresponding to start tag "b"'),
@@ -139,11 +143,17 @@ def test_what_the_service_lets_pass_is_recorded_all_the_same(bot_api: BotApi, ru
         ("<span>x</span>", 'Tag "span" must have class "tg-spoiler" at byte offset 0'),
     ],
 )
-def test_html_that_cannot_be_read_is_refused_with_its_place(bot_api: BotApi, html: str, words: str) -> None:
+def test_html_that_cannot_be_read_is_refused_with_its_place(bot_api: BotApi, markup: str, words: str) -> None:
     """What is wrong in HTML is told with its byte offset."""
     ann = bot_api.user("Ann")
-    answer = ask(bot_api, "sendMessage", chat_id=ann.id, text=html, parse_mode="HTML")
+    answer = ask(bot_api, "sendMessage", chat_id=ann.id, text=markup, parse_mode="HTML")
     assert answer["description"] == f"Bad Request: can't parse entities: {words}"
+
+
+@given(st.text(alphabet=st.characters(exclude_categories=["Cs"])))
+def test_escaped_text_comes_through_whole(text: str) -> None:
+    """Whatever is escaped is shown as it was written, without entities and without a rule broken."""
+    assert from_html(html.escape(text)) == (text.strip(), [], [])
 
 
 def test_lengths_at_the_limit_are_no_violation(bot_api: BotApi) -> None:
@@ -197,9 +207,9 @@ def test_no_link_to_the_bot_is_mistaken(bot_api: BotApi) -> None:
     """A start parameter that fits is no violation, in text, in a link and on a button."""
     ann = bot_api.user("Ann")
     link = f"https://t.me/{bot_api.username}?start=A_b-9"
-    html = f'{link} <a href="{link}">B</a>'
+    markup = f'{link} <a href="{link}">B</a>'
     assert ask(
-        bot_api, "sendMessage", chat_id=ann.id, text=html, parse_mode="HTML", reply_markup=button(text="B", url=link)
+        bot_api, "sendMessage", chat_id=ann.id, text=markup, parse_mode="HTML", reply_markup=button(text="B", url=link)
     )["ok"]
     assert ask(bot_api, "sendMessage", chat_id=ann.id, text="x", reply_markup=button(text="B", url=link + "!"))["ok"]
     assert [violation["detail"] for violation in bot_api.violations] == ["A_b-9!"]
