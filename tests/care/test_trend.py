@@ -37,8 +37,8 @@ def test_slope_and_interval_are_scipys(points: list[tuple[int, int]]) -> None:
 
 
 def test_where_all_is_tied_no_direction_is_claimed() -> None:
-    """Two values at two times, each many times over: the interval takes in every slope that was seen."""
-    points = [(0.0, 60.0)] * 6 + [(0.0, 62.0)] + [(1.0, 61.0)] * 7
+    """One value eight times and ten readings at two times: the interval takes in every slope that was seen."""
+    points = [(0.0, 60.0)] * 8 + [(0.0, 62.0), (1.0, 61.0)]
     assert theil_sen(points)[1:] == (-1.0, 1.0)
 
 
