@@ -136,11 +136,12 @@ def _revision(session: Session, channel: str, item: Carried) -> int | None:
 
 def _pressed(session: Session, channel: str, item: Press) -> tuple[OutboxRow | None, int | None]:
     """The message whose choice was tapped, and the place of the choice."""
+    chat = chats.current(session, channel, item.chat)
     if item.data is not None:
         token, _, place = item.data.rpartition(":")
         row = outbox.by_token(session, token)
-        known = row is not None and (row.channel, row.chat) == (channel, item.chat) and place.isdecimal()
+        known = row is not None and (row.channel, row.chat) == (channel, chat) and place.isdecimal()
         return (row, int(place)) if known else (None, None)
     if item.message_key is None:
         return None, None
-    return outbox.by_service_id(session, channel, item.chat, item.message_key), item.place
+    return outbox.by_service_id(session, channel, chat, item.message_key), item.place

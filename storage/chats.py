@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import delete, select, update
 
-from storage.tables import Account, Chat, Inbox, Member, Outbox, TurnedAway
+from storage.tables import Account, Chat, Member, Outbox, TurnedAway
 
 if TYPE_CHECKING:
     from datetime import datetime, timedelta
@@ -77,11 +77,21 @@ def blocked(session: Session) -> list[BlockedRow]:
 
 
 def move(session: Session, channel: str, chat: str, to: str) -> None:
-    """A chat goes on under another id: what waits goes there, and what was said is found there."""
+    """A chat goes on under another id: what is to be said goes there, and what was said is found from there.
+
+    What came in stays under the chat in which it was said: a service may count its messages anew after a move, and may deliver an
+    old one again under the old id.
+    """
     _chat(session, channel, chat).moved_to = to
-    for table in (Inbox, Outbox):
+    session.execute(update(Chat).where(Chat.channel == channel, Chat.moved_to == chat).values(moved_to=to))
+    for table in (Outbox, Member):
         session.execute(update(table).where(table.channel == channel, table.chat == chat).values(chat=to))
-    session.execute(update(Member).where(Member.channel == channel, Member.chat == chat).values(chat=to))
+
+
+def current(session: Session, channel: str, chat: str) -> str:
+    """The chat that stands for this one now: itself, unless it was moved."""
+    found = session.get(Chat, (channel, chat))
+    return chat if found is None or found.moved_to is None else found.moved_to
 
 
 def may_tell_stranger(session: Session, channel: str, address: str, now: datetime, pause: timedelta) -> bool:

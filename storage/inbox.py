@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import insert, select
 from sqlalchemy.exc import IntegrityError
 
-from storage.tables import Inbox
+from storage.tables import Chat, Inbox
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -107,13 +107,18 @@ def row(session: Session, inbox_id: int) -> InboxRow | None:
 
 def find(session: Session, channel: str, chat: str, key: str) -> InboxRow | None:
     """The latest revision of a message by the service's id, None when it never came."""
-    return _first(session, _of_key(channel, chat, key).order_by(Inbox.revision.desc(), Inbox.id.desc()).limit(1))
+    return next(reversed(revisions(session, channel, chat, key)), None)
 
 
 def revisions(session: Session, channel: str, chat: str, key: str) -> list[InboxRow]:
-    """Every revision of a message, first to last."""
-    found = session.scalars(_of_key(channel, chat, key).order_by(Inbox.revision, Inbox.id))
-    return [_inbox_row(stored) for stored in found]
+    """Every revision of a message, first to last. One that did not begin in this chat may have begun in one that moved to it."""
+    found = list(session.scalars(_of_key(channel, chat, key)))
+    if all(stored.edits is not None for stored in found):
+        before = select(Chat.chat).where(Chat.channel == channel, Chat.moved_to == chat)
+        found += session.scalars(
+            select(Inbox).where(Inbox.channel == channel, Inbox.key == key, Inbox.chat.in_(before))
+        )
+    return [_inbox_row(stored) for stored in sorted(found, key=lambda stored: (stored.revision, stored.id))]
 
 
 def of_album(session: Session, channel: str, chat: str, album: str) -> list[InboxRow]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from bot.conversation.answer import Answer
-from storage import outbox
+from storage import chats, outbox
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -78,10 +78,9 @@ def bare(reply: Reply) -> dict[str, Any]:
 
 def _put(session: Session, where: Where, body: Mapping[str, Any], replaces: int | None = None) -> int:
     inbox_id = None if where.answers is None else where.answers.id
+    chat = chats.current(session, where.channel, where.chat) if where.channel in _TRAITS else where.chat
     token = secrets.token_urlsafe(9) if body.get("choices") else None
-    return outbox.put(
-        session, where.collection_id, where.channel, where.chat, inbox_id, body, token=token, replaces=replaces
-    )
+    return outbox.put(session, where.collection_id, where.channel, chat, inbox_id, body, token=token, replaces=replaces)
 
 
 def _in_place(session: Session, message: InboxRow, body: Mapping[str, Any], traits: Traits) -> Mapping[str, Any] | None:
