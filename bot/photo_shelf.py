@@ -23,7 +23,8 @@ class PhotoShelf:
         path = self.folder / path_of(digest, media_type)
         if path.is_file() and path.stat().st_size == len(content):
             return digest
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        for folder in (path.parent.parent, path.parent):  # `parents` would make the upper one open to others
+            folder.mkdir(mode=0o700, exist_ok=True)
         with NamedTemporaryFile(dir=path.parent, delete=False) as written:
             try:
                 written.write(content)

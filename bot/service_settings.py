@@ -14,7 +14,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from urllib.parse import urlsplit
 
-from bot.secret import Secret, secret_of
+from bot.secret import Secret, redacted, secret_of
 from bot.settings import SettingsFault
 
 TELEGRAM_API = "https://api.telegram.org"
@@ -68,10 +68,17 @@ def _webhook(environment: Mapping[str, str]) -> Webhook | None:
 
 
 def _address(name: str, value: str) -> str:
-    parts = urlsplit(value)
-    if parts.scheme not in ("http", "https") or not parts.hostname:
-        raise SettingsFault(f"{name}: {value!r} is no web address; write one like 'https://bot.example.org'.")
+    if not _is_address(value):
+        raise SettingsFault(f"{name}: {redacted(value)!r} is no web address; write one like 'https://bot.example.org'.")
     return value.rstrip("/")
+
+
+def _is_address(value: str) -> bool:
+    try:
+        parts = urlsplit(value)
+        return parts.scheme in ("http", "https") and bool(parts.hostname) and parts.port != 0
+    except ValueError:  # brackets or a port that cannot be
+        return False
 
 
 def _listen(value: str) -> tuple[str, int]:

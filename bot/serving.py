@@ -58,7 +58,7 @@ class Worker:
         self._app = app
         self._handled = handled
         self._bell = Event()
-        self._ends = False
+        self._ended = Event()
         self._thread = Thread(target=self._run, name="worker", daemon=True)
 
     def start(self) -> None:
@@ -72,24 +72,24 @@ class Worker:
 
     def end(self) -> None:
         """Finish the message in hand, and end."""
-        self._ends = True
+        self._ended.set()
         self._bell.set()
         self._thread.join()
 
     def _run(self) -> None:
-        while not self._ends:
+        while not self._ended.is_set():
             self._bell.wait(LOOK_SECONDS)
             self._bell.clear()
             try:
-                while not self._ends and self._app.work_once():
+                while not self._ended.is_set() and self._app.work_once():
                     self._handled()
             except Exception:  # noqa: BLE001 - the messages are safe in the inbox, and it is tried again for as long as it takes
                 _log.exception("the worker rests for %s seconds", PAUSE_SECONDS)
-                Event().wait(PAUSE_SECONDS)
+                self._ended.wait(PAUSE_SECONDS)
 
 
 async def serve(app: App, services: Sequence[Service], stop: asyncio.Event) -> None:
-    """Serve until `stop` is set. Raises RacksideError where every service has ended with one."""
+    """Serve until `stop` is set. Raises what the last service ended with where every one has ended with a fault."""
     parcels = {service.channel: asyncio.Event() for service in services}
     loop = asyncio.get_running_loop()
 
@@ -113,13 +113,16 @@ async def serve(app: App, services: Sequence[Service], stop: asyncio.Event) -> N
 
 async def _all_of(services: Sequence[Service], bells: Callable[[str], Bells]) -> None:
     """Serve side by side. One that cannot go on says so and leaves the others alone; the last one's fault is raised."""
-    faults: list[RacksideError] = []
+    faults: list[Exception] = []
 
     async def one(service: Service) -> None:
         try:
             await service.serve(bells(service.channel))
         except RacksideError as fault:
             _log.error("%s: %s", service.channel, fault)
+            faults.append(fault)
+        except Exception as fault:  # noqa: BLE001 - a mistake in one service is no reason to be silent on another
+            _log.exception("%s is served no more", service.channel)
             faults.append(fault)
 
     async with asyncio.TaskGroup() as group:
