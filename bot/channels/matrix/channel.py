@@ -1,0 +1,93 @@
+"""The channel put together: one account on one device, served until told to stop."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import Awaitable, Callable
+from contextlib import suppress
+from pathlib import Path
+
+from bot.channels.matrix.attention import Attention
+from bot.channels.matrix.credentials import FOLDER, UNREAD, held, load
+from bot.channels.matrix.link import UNREACHABLE, Link, Refused, granted, opened
+from bot.channels.matrix.ours import Ours
+from bot.channels.matrix.photos import Fetcher
+from bot.channels.matrix.rooms import CHANNEL, Doorman
+from bot.channels.matrix.sending import Sender
+from bot.channels.matrix.shelf import Shelf
+from bot.channels.matrix.sync import Reader
+from bot.channels.port import House
+
+ROUNDS = 30.0
+"""Seconds between looks at whether a room is to be left."""
+
+_log = logging.getLogger(__name__)
+
+
+async def serve(
+    house: House, data: Path, stop: asyncio.Event, wake: Callable[[], None], parcels: asyncio.Event
+) -> None:
+    """Serve the account that is logged in on the data folder, until `stop` is set.
+
+    `wake` is called when there is something to handle, and `parcels` is set when there may be something to send. Raises
+    RacksideError where nobody is logged in, the crypto store is lost, another process serves the account, or the homeserver does
+    not know the login any more.
+    """
+    folder = data / FOLDER
+    with held(folder):
+        credentials = load(folder)
+        link = opened(credentials, folder)
+        try:
+            await _serve(house, link, Shelf.open(folder / UNREAD), stop, wake, parcels)
+        finally:
+            await link.end()
+
+
+async def _serve(
+    house: House,
+    link: Link,
+    shelf: Shelf,
+    stop: asyncio.Event,
+    wake: Callable[[], None],
+    parcels: asyncio.Event,
+) -> None:
+    online, photos = asyncio.Event(), asyncio.Event()
+    doorman, attention = Doorman(house, link), Attention(house, link)
+    sender = Sender(house, link, doorman, online, parcels)
+    reader = Reader(house, link, doorman, shelf, attention, sender, Ours(link), wake, online, photos)
+    await _until(
+        stop,
+        reader.run(),
+        sender.run(),
+        attention.run(),
+        Fetcher(house, link, online, photos).run(),
+        _walk(house, link, doorman, online),
+    )
+
+
+async def _walk(house: House, link: Link, doorman: Doorman, online: asyncio.Event) -> None:
+    """Say who we are once the homeserver answers, and leave rooms from time to time."""
+    await online.wait()
+    with suppress(Refused, *UNREACHABLE):
+        named = granted(await link.get_displayname()).displayname
+        await asyncio.to_thread(house.introduce, CHANNEL, link.user_id, named or link.user_id)
+    while True:
+        await online.wait()
+        with suppress(Refused, *UNREACHABLE):
+            await doorman.leave_strangers()
+        await asyncio.sleep(ROUNDS)
+
+
+async def _until(stop: asyncio.Event, *parts: Awaitable[None]) -> None:
+    """Run the parts until `stop` is set, or one of them fails: then its error is raised."""
+    stopping = asyncio.ensure_future(stop.wait())
+    tasks = [asyncio.ensure_future(part) for part in parts]
+    try:
+        done, _ = await asyncio.wait([stopping, *tasks], return_when=asyncio.FIRST_COMPLETED)
+        for task in done:
+            task.result()
+    finally:
+        for task in (stopping, *tasks):
+            task.cancel()
+        await asyncio.gather(stopping, *tasks, return_exceptions=True)
