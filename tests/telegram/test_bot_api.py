@@ -19,7 +19,7 @@ from telegram import (
 from telegram.error import BadRequest, Conflict, InvalidToken
 
 from tests.telegram.bot_api import BotApi, Button
-from tests.telegram.bot_api.schema import PUBLISHED
+from tests.telegram.bot_api.schema import PUBLISHED, fault
 from tests.telegram.bot_api.server import METHODS
 from tests.telegram.talking import ask, picture, talk
 
@@ -284,7 +284,9 @@ def test_dates_show_a_moment_that_the_test_sets(bot_api: BotApi) -> None:
 
 
 def test_the_schema_says_whence_it_comes() -> None:
-    """The schema names version, source and licence and covers each method of the fake."""
+    """The schema names version, source and licence, covers each method of the fake, and knows no field besides."""
     assert re.fullmatch(r"Telegram Bot API 10\.\d+ of \d{4}-\d\d-\d\d, from aiogram-[\d.]+", PUBLISHED["source"])
     assert PUBLISHED["licence"].startswith("MIT")
     assert set(PUBLISHED["methods"]) == set(METHODS)
+    assert fault({"update_id": 1}, "Update") is None
+    assert "mesage" in str(fault({"update_id": 1, "mesage": {}}, "Update"))

@@ -36,17 +36,21 @@ def test_edits_and_replies_and_forwards_reach_the_bot(bot_api: BotApi) -> None:
     """An edit comes as the edited message, a reply carries what it answers, a forward says from whom."""
     ann, bo = bot_api.user("Ann"), bot_api.user("Bo")
     said = ann.say("fed B")
-    ann.edit(said, "fed C")
-    ann.say("and D", reply_to=said)
+    ann.edit(said, "fed C /due")
+    first = ann.say("and D", reply_to=said)
+    ann.say("and E", reply_to=first)
     ann.say("old news", forwarded_from=bo)
     ann.say("older", forwarded_from="Somebody")
-    _, edit, reply, forward, hidden = told(bot_api)
-    assert edit["edited_message"]["text"] == "fed C"
+    _, edit, reply, second, forward, hidden = told(bot_api)
+    assert edit["edited_message"]["text"] == "fed C /due"
+    assert edit["edited_message"]["entities"] == [{"type": "bot_command", "offset": 6, "length": 4}]
     assert edit["edited_message"]["message_id"] == said.id
-    assert reply["message"]["reply_to_message"]["text"] == "fed C"
+    assert reply["message"]["reply_to_message"]["text"] == "fed C /due"
+    assert second["message"]["reply_to_message"]["text"] == "and D"
+    assert "reply_to_message" not in second["message"]["reply_to_message"]  # one step, as the API says
     assert forward["message"]["forward_origin"]["sender_user"]["id"] == bo.id
     assert hidden["message"]["forward_origin"]["sender_user_name"] == "Somebody"
-    assert [message.text for message in ann.chat.messages] == ["fed C", "and D", "old news", "older"]
+    assert [message.text for message in ann.chat.messages] == ["fed C /due", "and D", "and E", "old news", "older"]
     assert bot_api.violations == []
 
 
