@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from bot.language.items import Item
@@ -29,6 +31,15 @@ WRITING = ("put down", "write down", "wrote down", "written down", "noted down")
 @cache
 def _between_blanks(words: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(f" {word} " for word in words)
+
+
+@dataclass(frozen=True, slots=True)
+class SpecialAsk:
+    """A question of the reckoning: its name, whether words (with the kind of entry they are of) ask it, and its fields."""
+
+    about: str
+    asks: Callable[[Words, str | None], bool]
+    fields: Callable[[Words], Mapping[str, Any]] = lambda _words: {}
 
 
 class Words:

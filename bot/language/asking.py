@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from bot.language.ask_rules import about_of, asked_of
+from bot.language.ask_special import special_of
 from bot.language.ask_words import Words
 from bot.language.meaning import Ask
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
     from datetime import date
 
     from bot.language.clauses import Clause
@@ -36,11 +37,15 @@ def read_ask(clauses: Sequence[Clause], today: date) -> Ask | None:
     items = [item for clause in clauses for item in clause.items]
     words = Words(items)
     about, kind = about_of(words)
+    special = special_of(words, kind)
+    fields: Mapping[str, Any] = {}
+    if special is not None:
+        about, fields = special
     if about is None:
         return None
     since, until, days = _span(words, about, today)
     late = about == "due" and words.any("overdue", "late", "behind")
-    return Ask(about, _kind_asked(words, about, kind), asked_of(items), since, until, days, overdue=bool(late))
+    return Ask(about, _kind_asked(words, about, kind), asked_of(items), since, until, days, bool(late), fields)
 
 
 def _kind_asked(words: Words, about: str, kind: str | None) -> str | None:

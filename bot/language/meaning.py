@@ -65,6 +65,7 @@ class Ask:
     """A question. `about` is last, did, who, due, next, history, headcount, size, feeders, climate, why, day, sheet or help.
 
     `sheet` asks for the care sheet that holds, `day` ("what did I do yesterday") carries since and until; `help` is "what can you do".
+    Questions of the reckoning (`bot.language.ask_special`) have names of their own, and may carry `fields`.
     """
 
     about: str
@@ -74,6 +75,7 @@ class Ask:
     until: date | None = None
     days: int | None = None
     overdue: bool = False  # of what is due, only what is late
+    fields: Fields = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,7 @@
+"""Questions about pictures."""
+
+from __future__ import annotations
+
+from bot.language.ask_words import SpecialAsk
+
+ASKS: tuple[SpecialAsk, ...] = ()
