@@ -75,11 +75,12 @@ def secret_of(name: str, environment: Mapping[str, str]) -> Secret | None:
     named = environment.get(f"{name}_FILE")
     if not named:
         return Secret(environment[name].strip()) if environment.get(name, "").strip() else None
-    path = Path(named).expanduser()
+    path = Path(named)
     try:
-        value = path.read_text(encoding="utf-8").strip()
-    except (OSError, UnicodeDecodeError) as fault:
-        reason = getattr(fault, "strerror", None) or "it is no text"
+        value = path.expanduser().read_text(encoding="utf-8").strip()
+    except (OSError, UnicodeDecodeError, RuntimeError) as fault:
+        unread = "it is no text" if isinstance(fault, UnicodeDecodeError) else "there is no such home folder"
+        reason = getattr(fault, "strerror", None) or unread
         raise SettingsFault(f"{name}_FILE: {path} cannot be read: {reason}.") from None
     if not value:
         raise SettingsFault(f"{name}_FILE: {path} is empty.")

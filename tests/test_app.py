@@ -72,7 +72,7 @@ def test_a_turn_that_raises_leaves_nothing_half_done(room: Room, monkeypatch: py
     room.told.meanings["fed B"] = log(fed("group B"))
     room.app.receive("owner", "fed B", key="m1")
 
-    def die(*_arguments: object) -> int:
+    def die(*_arguments: object, **_more: object) -> int:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(outbox, "put", die)
@@ -133,7 +133,7 @@ def test_a_disk_that_fails_costs_a_message_none_of_its_tries(room: Room, monkeyp
     room.told.meanings["fed B"] = log(fed("group B"))
     room.app.receive("owner", "fed B", key="m1")
 
-    def full(*_arguments: object) -> int:
+    def full(*_arguments: object, **_more: object) -> int:
         raise StorageFault("The disk is full.")
 
     monkeypatch.setattr(outbox, "put", full)

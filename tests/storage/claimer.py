@@ -1,5 +1,6 @@
-"""Claims what waits in the outbox and marks it sent, until nothing waits; says what it claimed and when. Run several at once:
-each says "ready", and begins when it is written a line.
+"""Claims what waits in the outbox and marks it sent, until nothing waits; says what it claimed and when.
+
+To be run several at once: each says "ready", and begins when it is written a line.
 
 Usage: python -m tests.storage.claimer DIRECTORY HOLDER
 """
