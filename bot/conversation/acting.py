@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from bot.conversation import amending, doubts, setup, setup_undo
 from bot.conversation.answer import Answer, said
+from bot.conversation.doubts import Doubt
 from bot.conversation.echo import entry_of, say_rows, shown
 from bot.conversation.limits import readable
 from bot.conversation.moves import split_in_doubt
@@ -75,7 +76,22 @@ def tell(scene: Scene, meaning: Meaning, origin: Origin) -> Answer:
 
         lines = unseen(scene, written.rows(scene))
         answer = answer.followed(Reply("\n".join(lines))) if lines else answer
-    return answer if meaning.ask is None else answer.followed(ask_about(scene.refreshed(), meaning.ask).reply)
+    if meaning.ask is None:
+        return answer
+    asked = ask_about(scene.refreshed(), meaning.ask)
+    return replace(answer.followed(asked.reply), more=asked.more)
+
+
+def take_up(scene: Scene, doubt: Doubt, answered: Meaning, origin: Origin) -> Answer:
+    """Close a question and do what it was about, as answered. `origin` is the message that answers it."""
+    doubts.settle(scene, doubt, "answered")
+    # Entries belong to the message whose words they came from; a change of the roster to the one that settled it.
+    answer = act(scene, answered, origin if answered.setup else doubt.origin, doubt.target)
+    if not doubts.is_of_photo(scene, doubt):
+        return answer
+    from bot.conversation.photos import with_line  # noqa: PLC0415 - few messages come with a photo
+
+    return with_line(scene, doubt.origin.message_id, answer)
 
 
 def echo(scene: Scene, written: Written, about: int, log: str = "Written", lines: Sequence[str] = ()) -> Answer:

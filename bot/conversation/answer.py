@@ -17,7 +17,8 @@ class Answer:
 
     `about` is the inbox id of the message whose entries the reply tells of; `focus` are the roster names it talks of;
     `did` says what else it changed, so that "undo" can find it: {"setup": true}, {"taught": phrase, "was": …}, {"undid": id};
-    `more` is the question that gives the next page of it.
+    `more` is the question that gives the next page of it; `question` is the id of the open question that it puts, whose
+    answers its choices are.
     """
 
     reply: Reply
@@ -25,12 +26,15 @@ class Answer:
     focus: tuple[str, ...] = ()
     did: Mapping[str, Any] = field(default_factory=dict)
     more: Ask | None = None
+    question: int | None = None
 
     def body(self) -> dict[str, Any]:
         """All of it as plain JSON, as the outbox keeps it."""
         kept: dict[str, Any] = {"about": self.about, "focus": list(self.focus), "did": dict(self.did)}
         if self.more is not None:
             kept["more"] = to_json(Meaning("ask", ask=self.more))
+        if self.question is not None:
+            kept["question"] = self.question
         return to_body(self.reply) | kept
 
     def headed(self, line: str) -> Answer:
@@ -46,10 +50,20 @@ class Answer:
             choices=own.choices or other.choices,
             header=own.header or other.header,
             rows=own.rows or other.rows,
+            files=own.files or other.files,
         )
         return replace(self, reply=joined)
+
+    @property
+    def silent(self) -> bool:
+        """Whether there is nothing to be said."""
+        return not self.reply.text and not self.reply.files
 
 
 def said(*lines: str, about: int | None = None, focus: tuple[str, ...] = (), **did: object) -> Answer:
     """A plain answer of a few lines."""
     return Answer(Reply("\n".join(lines)), about, focus, did)
+
+
+SILENT = Answer(Reply(""))
+"""Nothing is said, as what was heard was meant for others."""

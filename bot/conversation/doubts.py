@@ -14,7 +14,8 @@ from bot.conversation.reply import Reply
 from bot.conversation.scene import Scene
 from bot.conversation.writing import Origin, write_note
 from bot.language.meaning import Choice, Entry, Meaning, Plan, Setup
-from storage import journal, questions
+from bot.wording import say_day
+from storage import inbox, journal, questions
 from storage.questions import QuestionRow
 
 NEVER_MIND = re.compile(
@@ -52,13 +53,14 @@ class Doubt:
 
 def ask(scene: Scene, meaning: Meaning, origin: Origin, target: int | None = None) -> Answer:
     """Put a question to the member, with its choices, and keep what waits for the answer."""
-    meaning = meaning if meaning.choices else replace(meaning, choices=_offers(scene, meaning))
-    pending = {"meaning": to_json(meaning), "words": origin.words, "message": origin.message_id, "target": target}
-    questions.ask(scene.session, scene.collection.id, scene.member.id, scene.message.id, pending, scene.now)
     text = meaning.question or next(
         (_DEFAULTS[name] for name in meaning.missing if name in _DEFAULTS), _DEFAULTS["kind"]
     )
-    return Answer(Reply(text, tuple(choice.label for choice in meaning.choices)), about=origin.message_id)
+    meaning = replace(meaning, question=text, choices=meaning.choices or _offers(scene, meaning))
+    pending = {"meaning": to_json(meaning), "words": origin.words, "message": origin.message_id, "target": target}
+    asked = questions.ask(scene.session, scene.collection.id, scene.member.id, scene.message.id, pending, scene.now)
+    labels = tuple(choice.label for choice in meaning.choices)
+    return Answer(Reply(text, labels), about=origin.message_id, question=asked)
 
 
 def _offers(scene: Scene, meaning: Meaning) -> tuple[Choice, ...]:
@@ -89,8 +91,11 @@ def _likely(scene: Scene) -> tuple[str, ...]:
 def open_doubt(scene: Scene) -> Doubt | None:
     """The question that the member has not answered; None if there is none."""
     row = questions.open_question(scene.session, scene.member.id)
-    if row is None:
-        return None
+    return None if row is None else doubt_of(row)
+
+
+def doubt_of(row: QuestionRow) -> Doubt:
+    """A question about a message, as it was kept."""
     held = row.pending
     return Doubt(row, from_json(held["meaning"]), Origin(held["message"], held["words"]), held["target"])
 
@@ -111,6 +116,13 @@ def completed(scene: Scene, doubt: Doubt, text: str) -> Meaning | None:
     return None if answered is None or _stands_alone(scene, answered, text) else answered
 
 
+def still_open(doubt: Doubt, answer: Answer) -> Answer:
+    """An answer to something else, with the question put again after it."""
+    labels = tuple(choice.label for choice in doubt.meaning.choices)
+    put = answer.followed(Reply(f"Still open: {doubt.meaning.question}", labels))
+    return put if answer.reply.choices else replace(put, question=doubt.row.id)
+
+
 def settle(scene: Scene, doubt: Doubt, how: str) -> None:
     """Close the question; `how` in a word."""
     questions.settle(scene.session, doubt.row.id, scene.message.id, how)
@@ -125,7 +137,17 @@ def keep_as_note(scene: Scene, doubt: Doubt, how: str) -> str:
         return f"“{shorten(doubt.origin.words, 60)}” was left unanswered."
     said_on = doubt.row.asked_at.astimezone(scene.zone).date()
     write_note(scene, doubt.origin.words, doubt.origin.message_id, said_on)
+    if is_of_photo(scene, doubt):
+        return (
+            f"Kept as a note of {say_day(said_on, scene.today)}, with the photo: “{shorten(doubt.origin.words, 60)}”."
+        )
     return f"Kept your words as a note: “{shorten(doubt.origin.words, 60)}”."
+
+
+def is_of_photo(scene: Scene, doubt: Doubt) -> bool:
+    """Whether what is in doubt came with a photo."""
+    message = inbox.row(scene.session, doubt.origin.message_id)
+    return message is not None and message.carries == "photo"
 
 
 def is_never_mind(text: str) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -11,8 +12,8 @@ from bot.conversation.echo import entry_of, shown
 from bot.conversation.pending import from_json
 from bot.conversation.scene import Scene
 from bot.conversation.targets import did
-from bot.language.meaning import Ask, Context, Entry
-from storage import inbox, journal, outbox
+from bot.language.meaning import Ask, Context, Entry, Meaning
+from storage import inbox, journal, labels, outbox
 from storage.inbox import InboxRow
 
 FRESH = timedelta(minutes=15)
@@ -24,6 +25,14 @@ _PRONOUN = re.compile(
     re.IGNORECASE,
 )
 
+_OF_ONE = frozenset({"last", "did", "history", "headcount", "size", "climate", "next", "sheet"})
+"""Questions that may be about one place as well as about all."""
+
+_OF_ALL = re.compile(
+    r"\b(all|any|every(one|body|thing|where)?|any(one|body|thing)?|which|who|altogether|total|do (i|we) (have|keep))\b",
+    re.IGNORECASE,
+)
+
 _LOOK_BACK = 200
 """Messages of all members that are looked through for what a member did last."""
 
@@ -31,14 +40,33 @@ _LOOK_BACK = 200
 def context(scene: Scene, target: int | None) -> Context:
     """What the reader may lean on: for a pronoun the one place last talked of, and the entries last written, while fresh.
 
-    A message that answers an earlier one (`target`, its inbox id) leans on that one, however old.
+    A message that answers an earlier one (`target`, its inbox id) leans on that one, however old. Whoever stands before an
+    enclosure, by its label, need not name it at all.
     """
     if target is not None:
         rows = shown(journal.entries_of_message(scene.session, target))
         entries = tuple(entry_of(scene, row) for row in rows)
         return Context(_one_place(scene, [name for entry in entries for name in entry.subjects]), entries)
     leans = _PRONOUN.search(scene.message.text) is not None
-    return Context(_focus(scene) if leans else (), _last(scene))
+    return Context(_focus(scene) if leans else before_label(scene), _last(scene))
+
+
+def before_label(scene: Scene) -> tuple[str, ...]:
+    """The name of what the member stands before by its label: who lives there, if that is one, else the enclosure."""
+    enclosure_id = labels.stands_before(scene.session, scene.member.id, scene.now)
+    place = next((row for row in scene.names.places if row.id == enclosure_id), None)
+    if place is None:
+        return ()
+    living = scene.names.living_in(place.id)
+    return (living[0].name if len(living) == 1 else place.name,)
+
+
+def about_label(scene: Scene, meaning: Meaning) -> Meaning:
+    """A Meaning whose question names nobody, and is none about everybody, asked of what the member stands before."""
+    ask = meaning.ask
+    if ask is None or ask.subjects or ask.about not in _OF_ONE or _OF_ALL.search(scene.message.text):
+        return meaning
+    return replace(meaning, ask=replace(ask, subjects=before_label(scene)))
 
 
 def acting_message(scene: Scene) -> tuple[int | None, dict[str, Any]]:

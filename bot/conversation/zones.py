@@ -1,4 +1,4 @@
-"""The time zone in which a collection's days are meant, told by talking: "my time zone is Europe/Lisbon"."""
+"""The time zone and the units of a collection, told by talking: "my time zone is Europe/Lisbon", "use imperial units"."""
 
 from __future__ import annotations
 
@@ -14,6 +14,10 @@ from bot.errors import Refusal
 from storage import households
 
 _ZONE = re.compile(r"(?:my|our|the) time ?zone (?:is|=) *(?P<zone>[\w/+-]+)[.!]*", re.IGNORECASE)
+_UNITS = re.compile(
+    r"(?:please )?(?:use |(?:the |my |our )?units (?:are |= *)?)(?P<units>metric|imperial)(?: units)?(?: please)?[.!]*",
+    re.IGNORECASE,
+)
 
 
 def zone_named(text: str) -> str | None:
@@ -34,3 +38,16 @@ def set_zone(scene: Scene, name: str) -> Answer:
     households.set_zone(scene.session, scene.collection.id, known)
     moved = replace(scene, collection=replace(scene.collection, zone=known))
     return said(f"The time zone is {known} from now on; it is {moved.local_now:%H:%M} there.")
+
+
+def units_named(text: str) -> str | None:
+    """The units that a message asks for, metric or imperial; None if it is about something else."""
+    found = _UNITS.fullmatch(text)
+    return None if found is None else found["units"].lower()
+
+
+def set_units(scene: Scene, units: str) -> Answer:
+    """Give answers in these units from now on."""
+    refuse_viewers(scene)
+    households.set_units(scene.session, scene.collection.id, units)
+    return said(f"Answers are in {units} units from now on.")

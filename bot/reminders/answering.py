@@ -104,7 +104,7 @@ def _open(scene: Scene) -> list[Open]:
     """Open questions of pushes that this message may answer: the one that it hangs on, else those newer than any other question."""
     hung = _hangs_on(scene)
     if hung is not None:
-        return [hung]
+        return [_opened(hung)] if "push" in hung.pending else []
     found: list[Open] = []
     for row in questions.open_questions(scene.session, scene.member.id):
         if "push" not in row.pending:
@@ -113,15 +113,17 @@ def _open(scene: Scene) -> list[Open]:
     return found
 
 
-def _hangs_on(scene: Scene) -> Open | None:
-    """The question of the push that the message replies to, if it is still open."""
+def _hangs_on(scene: Scene) -> QuestionRow | None:
+    """The question of the bot's message that this one replies to, or whose button it is, if it is still open."""
     message = scene.message
-    if message.reply_to is None:
-        return None
-    own = outbox.by_service_id(scene.session, message.channel, message.chat, message.reply_to)
+    own = None
+    if message.pressed is not None:
+        own = outbox.row(scene.session, message.pressed)
+    elif message.reply_to is not None:
+        own = outbox.by_service_id(scene.session, message.channel, message.chat, message.reply_to)
     asked = None if own is None else own.body.get("question")
     row = None if asked is None else questions.question(scene.session, asked)
-    return None if row is None or row.how is not None else _opened(row)
+    return row if row is not None and row.how is None else None
 
 
 def _opened(row: QuestionRow) -> Open:
@@ -162,9 +164,15 @@ def _go_on(scene: Scene, asked: Open, outcome: Answer) -> Answer:
     if not asked.queue:
         _close(scene, asked, "answered")
         return outcome
-    held = {"stage": asked.stage, "queue": [point.to_json() for point in asked.queue], "rows": list(asked.rows)}
+    held = {
+        "stage": asked.stage,
+        "queue": [point.to_json() for point in asked.queue],
+        "rows": list(asked.rows),
+        "put_by": scene.message.id,  # buttons of what was put before are old from now on
+    }
     questions.keep_pending(scene.session, asked.row.id, {"push": held})
     following = Reply(question(asked.queue), choices(asked.queue[0]))
+    outcome = replace(outcome, question=asked.row.id)
     return outcome.followed(following) if outcome.reply.text else replace(outcome, reply=following)
 
 

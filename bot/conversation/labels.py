@@ -1,0 +1,70 @@
+"""The label of an enclosure, scanned: the member stands before it, and for ten minutes need not name it."""
+
+from __future__ import annotations
+
+import re
+from datetime import timedelta
+
+from bot.answers.view import Target, View
+from bot.conversation.answer import Answer, said
+from bot.conversation.recent import before_label
+from bot.conversation.scene import Scene
+from bot.wording import join_names
+from storage import labels
+from storage.journal import EntryRow
+from storage.roster import EnclosureRow
+
+STANDS_FOR = timedelta(minutes=10)
+
+UNKNOWN = "I do not know that label."
+
+_CODE = re.compile(r"here-(?P<code>[A-Za-z0-9_-]{1,64})")
+
+_LAST = {"feeding": "fed", "watering": "watered", "misting": "misted"}
+
+
+def code_in(text: str) -> str | None:
+    """The code of a label that a text is; None for any other text."""
+    found = _CODE.fullmatch(text)
+    return None if found is None else found["code"]
+
+
+def stand_before(scene: Scene, code: str) -> Answer:
+    """Put the member before the enclosure whose label this is, and say who lives there and when it was last seen to."""
+    label = labels.by_code(scene.session, code)
+    if label is None or label.collection_id != scene.collection.id:
+        return said(UNKNOWN)
+    place = next((row for row in scene.names.places if row.id == label.enclosure_id), None)
+    if place is None:
+        return said("The place of that label is off the roster.")
+    labels.stand_before(scene.session, scene.member.id, place.id, scene.now + STANDS_FOR)
+    lines = [
+        _who(scene, place),
+        _last(scene, place),
+        "For 10 minutes I take what names nobody for it: “fed 3” is enough.",
+    ]
+    return said(*lines, focus=before_label(scene))
+
+
+def _who(scene: Scene, place: EnclosureRow) -> str:
+    living = [row.name for row in scene.names.living_in(place.id)]
+    return f"{place.name}: {join_names(living) or 'nobody lives there'}."
+
+
+def _last(scene: Scene, place: EnclosureRow) -> str:
+    """When those who live there were last fed, and the place watered and misted."""
+    view = View.open(scene.session, scene.collection.id, scene.now)
+    said_of = []
+    for kind, done in _LAST.items():
+        target = Target(enclosure=place)
+        targets = view.animals(target) if kind == "feeding" else [target]
+        days = {one.name: _day(view, view.last(one, kind)) for one in targets}
+        alike = len(set(days.values())) == 1
+        said_of.append(
+            f"{done} {'; '.join([*days.values()][:1] if alike else [f'{day} ({name})' for name, day in days.items()])}"
+        )
+    return f"Last {', '.join(said_of)}."
+
+
+def _day(view: View, entry: EntryRow | None) -> str:
+    return "never on record" if entry is None else view.day(entry.on)
