@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from bot.channels.port import House
 from bot.channels.telegram import serve
 from bot.desk import Desk
 from bot.household import Household, opened
@@ -78,7 +79,7 @@ class Home:
 def home(folder: Path) -> Iterator[Home]:
     """A household with the demo roster, an empty journal, and the clock of this machine."""
     roster = load_roster(roster_path())
-    with opened(folder, Settings(), zone=roster.zone) as made:
+    with opened(folder, Settings(), zone=roster.zone, lasting=False) as made:
         made.bring_in(roster)
         yield Home(made, folder)
 
@@ -89,8 +90,13 @@ def settings_for(api: BotApi, webhook: Webhook | None = None, token: str | None 
 
 
 @contextmanager
-def served(of: Home, settings: TelegramSettings, *, working: bool = True) -> Iterator[None]:
-    """Serve the bot beside the test; without `working` nothing that comes in is handled. What the channel raises is raised here."""
+def served(
+    of: Home, settings: TelegramSettings, house: House | None = None, *, working: bool = True
+) -> Iterator[threading.Thread]:
+    """Serve the bot beside the test, with the household's desk or another house on it; gives the thread in which it runs.
+
+    Without `working` nothing that comes in is handled. What the channel raises is raised here.
+    """
     started, faults = threading.Event(), list[BaseException]()
     handle: dict[str, Any] = {}
 
@@ -102,7 +108,7 @@ def served(of: Home, settings: TelegramSettings, *, working: bool = True) -> Ite
             worker.start()
         started.set()
         try:
-            await serve(of.desk, settings, bells.stop, worker.wake, bells.parcels)
+            await serve(house or of.desk, settings, bells.stop, worker.wake, bells.parcels)
         finally:
             if working:
                 await asyncio.to_thread(worker.end)
@@ -117,7 +123,7 @@ def served(of: Home, settings: TelegramSettings, *, working: bool = True) -> Ite
     thread.start()
     started.wait(PATIENCE)
     try:
-        yield
+        yield thread
     finally:
         if thread.is_alive():
             handle["loop"].call_soon_threadsafe(handle["stop"].set)

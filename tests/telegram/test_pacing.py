@@ -109,3 +109,14 @@ def test_a_refused_token_is_kept_out_of_what_is_written_down() -> None:
     """The text of that error may hold the token; what the parcel keeps does not."""
     result = outcome(InvalidToken("The token `4839574812:AAFD39kkdpWt3ywyRZergyOLMaJhac60qcK` was rejected"), 0)
     assert result == Later(300.0, "the service refuses the bot's token")
+
+
+def test_an_edit_need_not_wait_for_the_chat() -> None:
+    """An edit goes at once where a new message would have to wait, unless the chat is on hold."""
+    pacing = Pacing()
+    for _ in range(3):
+        assert pacing.ask(7, 1.0) == 0.0
+    assert pacing.ask(7, 1.0) > 2.0
+    assert pacing.ask(7, 1.0, edit=True) == 0.0
+    pacing.hold(7, 30.0)
+    assert pacing.ask(7, 1.0, edit=True) == 29.0

@@ -47,9 +47,12 @@ class Pacing:
     chats: dict[int, tuple[Window, ...]] = field(default_factory=dict)
     held: dict[int, float] = field(default_factory=dict)
 
-    def ask(self, chat_id: int, now: float) -> float:
-        """0 where a message may go to this chat now, which is then counted; else the seconds until it is worth asking again."""
-        windows = (*self._of(chat_id, now), self.everywhere)
+    def ask(self, chat_id: int, now: float, *, edit: bool = False) -> float:
+        """0 where a message may go to this chat now, which is then counted; else the seconds until it is worth asking again.
+
+        An edit adds nothing to the chat, and counts only in all.
+        """
+        windows = (self.everywhere,) if edit else (*self._of(chat_id, now), self.everywhere)
         wait = max([self.held.get(chat_id, now) - now, *(window.wait(now) for window in windows)])
         if wait > 0:
             return wait

@@ -101,7 +101,8 @@ class Sender:
     async def _turn(self, parcel: Parcel) -> float:
         """Wait until the parcel may go; the seconds it has to wait where that is too long to hold it, else 0."""
         chat_id, _ = chat_ids(parcel.chat)
-        while (wait := self.pacing.ask(chat_id, self.clock())) > 0:
+        edit = parcel.replaces is not None
+        while (wait := self.pacing.ask(chat_id, self.clock(), edit=edit)) > 0:
             if wait > HELD_AT_MOST:
                 return wait
             await asyncio.sleep(wait)
