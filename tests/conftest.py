@@ -16,6 +16,7 @@ from bot.roster_file import load_roster
 from bot.settings import Settings
 from fixtures.demo import roster_path
 from storage.store import Store
+from tests.front import Front, open_front
 
 
 @pytest.fixture(autouse=True)
@@ -51,3 +52,9 @@ def household(tmp_path: Path, clock: SetClock, demo_roster: Roster) -> Iterator[
     with opened(tmp_path / "household", Settings(), clock, demo_roster.zone) as made:
         made.bring_in(demo_roster)
         yield made
+
+
+@pytest.fixture
+def front(household: Household, clock: SetClock, tmp_path: Path) -> Front:
+    """The desk of that household, with Ana (owner) and Ben (keeper) on Telegram."""
+    return open_front(household, clock, tmp_path / "household")

@@ -56,8 +56,8 @@ class Where:
 
 
 def post(session: Session, where: Where, body: Mapping[str, Any]) -> int | None:
-    """Put a reply, as its JSON body, into the outbox; the id of its (last) message. A reply without text or file is none."""
-    if not body["text"] and not body.get("files"):
+    """Put a reply, as its JSON body, into the outbox; the id of its (last) message. A reply without words or file is none."""
+    if not body["text"].strip() and not body.get("files"):
         return None
     traits = _TRAITS.get(where.channel, _PLAIN)
     message = where.answers
@@ -98,7 +98,7 @@ def _parts(body: Mapping[str, Any], traits: Traits) -> Iterator[Mapping[str, Any
     if traits.longest is None:
         yield body
         return
-    texts = list(split(text, traits.longest))
+    texts = list(split(text, traits.longest)) or [""]
     if files and units(text) > (traits.longest_caption or units(text)):
         texts.append("")  # too long for a caption: the file comes after the words
     early = {name: value for name, value in body.items() if name not in _LAST_ONLY}
@@ -108,12 +108,17 @@ def _parts(body: Mapping[str, Any], traits: Traits) -> Iterator[Mapping[str, Any
 
 
 def split(text: str, longest: int) -> Iterator[str]:
-    """A text in parts of at most so many UTF-16 units: parted at line ends, else at spaces, else anywhere. Never none."""
+    """A text in parts of at most so many UTF-16 units: parted at line ends, else at spaces, else anywhere. No part is empty.
+
+    `text` is one with words in it.
+    """
     while units(text) > longest:
         cut = _cut(text, longest)
-        yield text[:cut].rstrip("\n ")
+        if text[:cut].strip():
+            yield text[:cut].rstrip("\n ")
         text = text[cut:].lstrip("\n ")
-    yield text
+    if text.strip():
+        yield text
 
 
 def _cut(text: str, longest: int) -> int:
