@@ -114,10 +114,8 @@ def revisions(session: Session, channel: str, chat: str, key: str) -> list[Inbox
     """Every revision of a message, first to last. One that did not begin in this chat may have begun in one that moved to it."""
     found = list(session.scalars(_of_key(channel, chat, key)))
     if all(stored.edits is not None for stored in found):
-        before = select(Chat.chat).where(Chat.channel == channel, Chat.moved_to == chat)
-        found += session.scalars(
-            select(Inbox).where(Inbox.channel == channel, Inbox.key == key, Inbox.chat.in_(before))
-        )
+        of = (Inbox.channel == channel, Inbox.key == key, Inbox.chat.in_(_moved_to(channel, chat)))
+        found += session.scalars(select(Inbox).where(*of))
     return [_inbox_row(stored) for stored in sorted(found, key=lambda stored: (stored.revision, stored.id))]
 
 
@@ -138,8 +136,19 @@ def _of_key(channel: str, chat: str, key: str) -> Select[Inbox]:
 
 
 def _known(session: Session, message: Incoming) -> bool:
+    """Whether this revision is here already, in its chat or, word for word, in one that moved there since."""
     wanted = _of_key(message.channel, message.chat, message.key).where(Inbox.revision == message.revision)
-    return session.scalar(wanted.with_only_columns(Inbox.id)) is not None
+    if session.scalar(wanted.with_only_columns(Inbox.id)) is not None:
+        return True
+    of = (Inbox.channel == message.channel, Inbox.key == message.key, Inbox.revision == message.revision)
+    same = (Inbox.sent_at == message.sent_at, Inbox.text == message.text)
+    moved = select(Inbox.id).where(Inbox.chat.in_(_moved_to(message.channel, message.chat)), *of, *same)
+    return session.scalar(moved) is not None
+
+
+def _moved_to(channel: str, chat: str) -> Select[str]:
+    """The ids that a chat had before it moved."""
+    return select(Chat.chat).where(Chat.channel == channel, Chat.moved_to == chat)
 
 
 def _first(session: Session, statement: Select[Inbox]) -> InboxRow | None:

@@ -92,16 +92,17 @@ def test_a_new_message_is_not_taken_for_an_old_one_of_the_moved_chat(keeper: Kee
     """A service that numbers a chat's messages anew after a move loses none: the same key there is another message."""
     receive(keeper, "old", "5")
     chats.move(keeper.session, "telegram", "old", "new")
-    fresh = receive(keeper, "new", "5")
+    fresh = inbox.receive(keeper.session, replace(keeper.incoming("5", "other words"), channel="telegram", chat="new"))
     assert fresh is not None
     assert [row.id for row in inbox.revisions(keeper.session, "telegram", "new", "5")] == [fresh]
 
 
 def test_an_old_message_delivered_again_after_the_move_is_known(keeper: Keeper) -> None:
-    """The same update, under the old chat's id, makes no second message."""
+    """The same update, under the old chat's id or the new one, makes no second message."""
     assert receive(keeper, "old", "5") is not None
     chats.move(keeper.session, "telegram", "old", "new")
     assert receive(keeper, "old", "5") is None
+    assert receive(keeper, "new", "5") is None
 
 
 def test_a_button_of_a_moved_chat_finds_its_message(keeper: Keeper) -> None:
