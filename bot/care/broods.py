@@ -96,17 +96,16 @@ def brood_survival(brood: Brood, level: float = LEVEL) -> BroodSurvival:
     empty brood, a range upside down or a time out of 0 to `until`.
     """
     _check(brood)
-    start = _possible_start(brood)
-    days = sorted({0.0, brood.until, *(one.days for one in brood.gone), *(one.days for one in brood.seen)})
-    lower = _least([_lower(brood, heads, days) for heads in range(start[0], start[1] + 1)])
-    upper = _points(_best(brood, start[1]), days)
+    course = _course(brood)
+    start = _possible_start(brood, course)
+    lower = [min(points) for points in zip(*(_lower(course, heads) for heads in _each(start)), strict=True)]
+    upper = _points(_best(brood, start[1]), course)
     bands = tuple(
-        Band(day, min(low, high), high, _outer((low, low_hazard), (high, high_hazard), level))
-        for day, (low, low_hazard), (high, high_hazard) in zip(days, lower, upper, strict=True)
+        Band(day.days, min(low[0], high[0]), high[0], _outer(low, high, level))
+        for day, low, high in zip(course, lower, upper, strict=True)
     )
     died, left = (_total([one.heads for one in brood.gone if one.died is kind]) for kind in (True, False))
-    raised = start != brood.start
-    return BroodSurvival(bands, start, died, left, _missing(brood, start), raised, start[0])
+    return BroodSurvival(bands, start, died, left, _missing(brood, start), start != brood.start, start[0])
 
 
 def _check(brood: Brood) -> None:
@@ -122,39 +121,60 @@ def _total(numbers: Sequence[Heads]) -> Heads:
     return sum(low for low, _high in numbers), sum(highs) if len(highs) == len(numbers) else None
 
 
-def _floor(brood: Brood, day: float) -> int:
-    """The fewest heads that must have lived at the end of a day (-1: before the first), by the counts after it."""
-    gone = [(one.days, one.heads[0]) for one in brood.gone]
-    ahead = [
-        one.heads[0] + sum(heads for when, heads in gone if day < when <= one.days)
-        for one in brood.seen
-        if one.days >= day
-    ]
-    return max([sum(heads for when, heads in gone if when > day), *ahead])
+@dataclass(frozen=True, slots=True)
+class _Day:
+    """What is told of one day. `floor`: the fewest that must have lived at its end, by what is told of it and of later.
+
+    `counted`: a full count was made; `settled`: one was made then or later, so that it tells what died until then.
+    """
+
+    days: float
+    died: Heads
+    left: Heads
+    counted: bool
+    settled: bool
+    floor: int
 
 
-def _possible_start(brood: Brood) -> tuple[int, int]:
-    least = max(1, _floor(brood, -1.0))
+def _course(brood: Brood) -> list[_Day]:
+    """Every day on which something is told, day 0 and the last, in order; reckoned backwards for floors."""
+    course: list[_Day] = []
+    floor, settled = 0, False
+    for day in sorted(
+        {0.0, brood.until, *(one.days for one in brood.gone), *(one.days for one in brood.seen)}, reverse=True
+    ):
+        seen = [one.heads for one in brood.seen if one.days == day]
+        counted = any(high is not None for _low, high in seen)
+        settled = settled or counted
+        floor = max([floor, *(low for low, _high in seen)])
+        died, left = (
+            _total([one.heads for one in brood.gone if (one.days, one.died) == (day, kind)]) for kind in (True, False)
+        )
+        course.append(_Day(day, died, left, counted, settled, floor))
+        floor += died[0] + left[0]
+    return course[::-1]
+
+
+def _possible_start(brood: Brood, course: list[_Day]) -> tuple[int, int]:
+    first = course[0]
+    least = max(1, first.floor + first.died[0] + first.left[0])
     return max(brood.start[0], least), max(brood.start[1], least)
 
 
-def _by_day(brood: Brood, day: float, *, died: bool) -> list[Heads]:
-    return [one.heads for one in brood.gone if one.days == day and one.died is died]
+def _each(start: tuple[int, int]) -> range:
+    return range(start[0], start[1] + 1)
 
 
-def _worst(brood: Brood, start: int, days: Sequence[float]) -> list[Life]:
+def _worst(course: list[_Day], start: int) -> list[Life]:
     """Lives with deaths at their most: those told before a full count at their least, the rest dead at that count."""
     lives, living = [], start
-    for day in days:
-        full = [one for one in brood.seen if one.heads[1] is not None and one.days >= day]
-        floor = _floor(brood, day)
-        leaving = _total(_by_day(brood, day, died=False))
-        died = _most(_total(_by_day(brood, day, died=True)), living - floor - leaving[0], at_least=bool(full))
-        left = _most(leaving, living - died - floor, at_least=bool(full))
-        missing = living - died - left - floor if any(one.days == day for one in full) else 0
-        lives += [Life(day, died=True, heads=died + missing), Life(day, died=False, heads=left)]
+    for day in course:
+        died = _most(day.died, living - day.floor - day.left[0], at_least=day.settled)
+        left = _most(day.left, living - died - day.floor, at_least=day.settled)
+        missing = living - died - left - day.floor if day.counted else 0
+        lives += [Life(day.days, died=True, heads=died + missing), Life(day.days, died=False, heads=left)]
         living -= died + left + missing
-    return [*lives, Life(brood.until, died=False, heads=living)]
+    return [*lives, Life(course[-1].days, died=False, heads=living)]
 
 
 def _most(heads: Heads, room: int, *, at_least: bool) -> int:
@@ -173,31 +193,28 @@ Point = tuple[float, float]
 """Survival and Greenwood's sum d/(n(n-d))."""
 
 
-def _points(lives: list[Life], days: Sequence[float]) -> list[Point]:
+def _points(lives: list[Life], course: list[_Day]) -> list[Point]:
     curve = survival_curve(lives)
-    steps = [curve.step_at(day) for day in days]
+    steps = [curve.step_at(day.days) for day in course]
     return [
         (1.0, 0.0) if step is None else (step.survival, step.variance / step.survival**2 if step.survival else 0.0)
         for step in steps
     ]
 
 
-def _lower(brood: Brood, start: int, days: Sequence[float]) -> list[Point]:
+def _lower(course: list[_Day], start: int) -> list[Point]:
     """The lower curve for one number at the start: up to a full count, all that it may be short of are dead that day."""
-    lives = _worst(brood, start, days)
-    last_full = max((one.days for one in brood.seen if one.heads[1] is not None), default=-1.0)
-    points = []
-    for day, (survival, hazard) in zip(days, _points(lives, days), strict=True):
-        living = start - sum(life.heads for life in lives if life.days <= day)
-        short = max(0, living - _floor(brood, day)) if day < last_full else 0
+    lives = _worst(course, start)
+    points, living = [], start
+    for day, (survival, hazard), dead, gone in zip(
+        course, _points(lives, course), lives[::2], lives[1::2], strict=False
+    ):
+        living -= dead.heads + gone.heads
+        short = living - day.floor if day.settled else 0
         left = living - short
         more = short / (living * left) if left else 0.0
         points.append((survival * left / living if living else survival, hazard + more))
     return points
-
-
-def _least(curves: list[list[Point]]) -> list[Point]:
-    return [min(points) for points in zip(*curves, strict=True)]
 
 
 def _outer(low: Point, high: Point, level: float) -> Point | None:
@@ -256,7 +273,7 @@ def compare_broods(first: Brood, second: Brood, level: float = LEVEL) -> BroodCo
 def _corners(brood: Brood) -> tuple[list[Life], list[Life]]:
     """The lives at the worst (by the share alive at the end, over the starts) and at the best."""
     _check(brood)
-    start = _possible_start(brood)
-    days = sorted({0.0, brood.until, *(one.days for one in brood.gone), *(one.days for one in brood.seen)})
-    worst = [_worst(brood, heads, days) for heads in range(start[0], start[1] + 1)]
+    course = _course(brood)
+    start = _possible_start(brood, course)
+    worst = [_worst(course, heads) for heads in _each(start)]
     return min(worst, key=lambda lives: survival_curve(lives).survival_at(brood.until)), _best(brood, start[1])
