@@ -48,9 +48,9 @@ class Front:
         values = {"chat": address, "key": str(next(self.keys)), "sent_at": self.clock.now(), "name": f"No {address}"}
         return Carried(address=address, text=text, **(values | more))
 
-    def press(self, parcel: Parcel, place: int, address: str = ANA, **more: Any) -> Press:  # noqa: ANN401 - as above
+    def press(self, parcel: Parcel, button: int, address: str = ANA, **more: Any) -> Press:  # noqa: ANN401 - as above
         """A tap on a button of a message that was sent."""
-        values = {"chat": parcel.chat, "key": str(next(self.keys)), "data": parcel.buttons[place].data}
+        values = {"chat": parcel.chat, "key": str(next(self.keys)), "data": parcel.buttons[button].data}
         return Press(address=address, name=f"No {address}", sent_at=self.clock.now(), **(values | more))
 
     def take(self, *items: Carried | Press, position: str | None = None, channel: str = CHANNEL) -> list[Taken]:
