@@ -89,6 +89,8 @@ def build_parser() -> ArgumentParser:
     verbs = parser.add_subparsers(title="verbs", metavar="VERB", required=True)
     _add_talking(verbs)
     _add_serving(verbs)
+    _add_matrix(verbs)
+    _add_printing(verbs)
     _add_reading(verbs)
     _add_roster(verbs)
     _verb(verbs, "version", "bot.cli_version:version", "Print the version of Rackside.")
@@ -145,6 +147,24 @@ def _add_serving(verbs: Verbs) -> None:
         verbs, "doctor", "bot.cli_doctor:doctor", "Look whether everything is in order, and say what is not."
     )
     _add_data(doctor)
+
+
+def _add_matrix(verbs: Verbs) -> None:
+    text = "Log the bot in to Matrix, or out."
+    kinds = verbs.add_parser("matrix", help=text, description=text).add_subparsers(
+        title="verbs", metavar="VERB", required=True
+    )
+    login = _verb(kinds, "login", "bot.cli_matrix:log_in", "Log the bot's account in, on a new device of its own.")
+    _add_data(login)
+    login.add_argument("--homeserver", metavar="URL", required=True, help="the address that clients connect to")
+    login.add_argument("--user", metavar="@BOT:HOST", required=True, help="the bot's account")
+    login.add_argument(
+        "--password-file", type=Path, metavar="FILE", help="file with its password; asked for if left out"
+    )
+    _add_data(_verb(kinds, "logout", "bot.cli_matrix:log_out", "End the bot's device, and throw its keys away."))
+
+
+def _add_printing(verbs: Verbs) -> None:
     labels = _verb(
         verbs,
         "labels",

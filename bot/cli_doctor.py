@@ -16,6 +16,7 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import text
 
 from bot.app import CONSOLE
+from bot.channels.matrix import credentials as matrix
 from bot.conversation.photo_files import path_of
 from bot.errors import RacksideError
 from bot.household import Household, opened
@@ -45,7 +46,7 @@ def doctor(options: Namespace) -> int:
     """Look at the data folder, the database, the members, what waits, and the services; 0 where all is in order, else 1."""
     folder = data_folder(options.data, os.environ)
     with opened(folder, load_settings(folder, os.environ)) as household:
-        findings = [*look(household, folder), *_services(os.environ)]
+        findings = [*look(household, folder), *_telegram(os.environ), *_matrix(folder)]
     for finding in findings:
         print(f"{'ok  ' if finding.good else 'LOOK'}  {finding.text}")
     return 0 if all(finding.good for finding in findings) else IN_DISORDER
@@ -130,7 +131,21 @@ def _photos(household: Household, folder: Path) -> Iterator[Finding]:
     yield Finding(not missing, f"{states.get('kept', 0)} photos{waits}{gone}")
 
 
-def _services(environment: Mapping[str, str]) -> Iterator[Finding]:
+def _matrix(folder: Path) -> Iterator[Finding]:
+    if not matrix.is_set_up(folder):
+        yield Finding(good=True, text="Matrix is not set up (`rackside matrix login`)")
+        return
+    try:
+        login = matrix.load(folder / matrix.FOLDER)
+    except RacksideError as fault:
+        yield Finding(good=False, text=str(fault))
+        return
+    yield Finding(
+        good=True, text=f"Matrix: logged in as {login.user_id} at {login.homeserver}, device {login.device_id}"
+    )
+
+
+def _telegram(environment: Mapping[str, str]) -> Iterator[Finding]:
     try:
         telegram = telegram_settings(environment)
     except SettingsFault as fault:

@@ -10,11 +10,13 @@ import sys
 from argparse import Namespace
 from datetime import datetime
 from functools import partial
+from pathlib import Path
 from types import TracebackType
 from zoneinfo import ZoneInfo
 
 from bot.admission import make_code
 from bot.app import CONSOLE
+from bot.channels.matrix import credentials as matrix
 from bot.desk import Desk
 from bot.errors import RacksideError
 from bot.household import Household, opened
@@ -24,7 +26,7 @@ from bot.serving import Service, serve, until_told_to_stop
 from bot.settings import data_folder, load_settings
 from storage import chats, households, invites
 
-TELEGRAM = "telegram"
+TELEGRAM, MATRIX = "telegram", "matrix"
 NOTHING_TO_SERVE = (
     "no message service is set up. For Telegram put the bot's token into a file and its name into "
     "RACKSIDE_TELEGRAM_TOKEN_FILE; for Matrix use `rackside matrix login`."
@@ -42,10 +44,9 @@ def run(options: Namespace) -> int:
     """Serve every message service that is set up, until told to stop."""
     folder = data_folder(options.data, os.environ)
     telegram = telegram_settings(os.environ)
-    secrets = _secrets(telegram)
-    keep_secrets(*secrets)
+    keep_secrets(*_secrets(folder, telegram))
     with opened(folder, load_settings(folder, os.environ)) as household:
-        services = _services(Desk(household.app, folder), telegram)
+        services = _services(Desk(household.app, folder), folder, telegram)
         if not services:
             raise NothingToServe
         for line in _first_code(household):
@@ -88,20 +89,28 @@ def _print_redacted(
     print(form.format(record), file=sys.stderr)
 
 
-def _secrets(telegram: TelegramSettings | None) -> list[Secret]:
+def _secrets(folder: Path, telegram: TelegramSettings | None) -> list[Secret]:
+    """All that must not get into the log."""
     found = [] if telegram is None else [telegram.token]
     if telegram is not None and telegram.webhook is not None:
         found.append(telegram.webhook.secret)
+    if matrix.is_set_up(folder):
+        login = matrix.load(folder / MATRIX)
+        found += [login.token, login.pickle_key]
     return found
 
 
-def _services(desk: Desk, telegram: TelegramSettings | None) -> list[Service]:
+def _services(desk: Desk, folder: Path, telegram: TelegramSettings | None) -> list[Service]:
     """The services that are set up, each with its channel."""
     found = []
     if telegram is not None:
         from bot.channels.telegram import serve as serve_telegram  # noqa: PLC0415 - only who serves it pays for its library
 
         found.append(Service(TELEGRAM, lambda bells: serve_telegram(desk, telegram, *bells.all)))
+    if matrix.is_set_up(folder):
+        from bot.channels.matrix.channel import serve as serve_matrix  # noqa: PLC0415 - as above
+
+        found.append(Service(MATRIX, lambda bells: serve_matrix(desk, folder, *bells.all)))
     return found
 
 
