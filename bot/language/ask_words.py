@@ -35,11 +35,15 @@ def _between_blanks(words: tuple[str, ...]) -> tuple[str, ...]:
 
 @dataclass(frozen=True, slots=True)
 class SpecialAsk:
-    """A question of the reckoning: its name, whether words (with the kind of entry they are of) ask it, and its fields."""
+    """A question of the reckoning: its name, whether words (with the kind of entry they are of) ask it, and its fields.
+
+    `outright` tells of a whole sentence whether it can only ask it, with no question word or mark: "compare B with C".
+    """
 
     about: str
     asks: Callable[[Words, str | None], bool]
     fields: Callable[[Words], Mapping[str, Any]] = lambda _words: {}
+    outright: Callable[[Words], bool] = lambda _words: False
 
 
 class Words:

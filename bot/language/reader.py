@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from bot.language.amending import read_change, read_retraction
+from bot.language.ask_special import asked_outright
 from bot.language.clauses import Clause, Sentence, clauses, sentences
 from bot.language.composing import compose
 from bot.language.evidence import with_evidence
@@ -94,6 +95,9 @@ def _is_repair_word(item: Item) -> bool:
 def _read_sentence(parts: list[Clause], end: str, reading: Reading) -> None:
     mood = "log"
     reading.said += parts
+    if asked_outright([item for clause in parts for item in clause.items]):
+        reading.asked += parts
+        return
     for position, clause in enumerate(parts):
         if only_day(clause) and any(second_day(following) for following in parts[position + 1 : position + 2]):
             reading.days = [*reading.days, clause]
