@@ -77,7 +77,7 @@ def keep_secrets(*secrets: Secret) -> None:
     form = Redaction(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"), *secrets)
     handler.setFormatter(form)
     logging.basicConfig(level=logging.INFO, handlers=[handler], force=True)
-    for chatty in ("httpx", "httpcore", "apscheduler", "nio", "peewee", "aiohttp.access"):
+    for chatty in ("alembic", "httpx", "httpcore", "apscheduler", "nio", "peewee", "aiohttp.access"):
         logging.getLogger(chatty).setLevel(logging.WARNING)
     sys.excepthook = partial(_print_redacted, form)
 
