@@ -127,13 +127,15 @@ class Desk:
     def photo_failed(self, photo: WantedPhoto, *, for_good: bool = False) -> None:
         """A photo could not be fetched: it is wanted again later, or never, and then its sender is told."""
         with self.app.store.write() as session:
-            tries = photos.photo(session, photo.id).tries
-            wait = _pause(tries)
+            row = photos.photo(session, photo.id)
+            if row.state != "wanted":  # said twice, or another process has it by now
+                return
+            wait = _pause(row.tries)
             if wait is not None and not for_good:
                 photos.put_off(session, photo.id, self.app.clock.now() + wait)
                 return
             photos.lose(session, photo.id)
-            self._tell_of_loss(session, photos.photo(session, photo.id).inbox_id)
+            self._tell_of_loss(session, row.inbox_id)
 
     def file(self, path: str) -> Path:
         """Where a file that a Reply names lies on this machine."""
