@@ -31,7 +31,9 @@ STRONG_VERBS = (
     "weigh", "eat", "lay",
 )  # fmt: skip
 PRONOUNS = {"it", "they", "them", "she", "he", "her", "him", "its", "their", "that"}
-ASKED_OF_SOMEBODY = {"last", "did", "next", "size", "headcount", "climate", "history", "why"}
+ASKED_OF_SOMEBODY = {
+    "last", "did", "next", "size", "headcount", "climate", "history", "why", "losses", "crowding", "compare",
+}  # fmt: skip
 
 
 def compose(message: Message, reading: Reading) -> Meaning:
@@ -88,7 +90,7 @@ def _asked(message: Message, reading: Reading, told: Subjects, focus: Subjects) 
     if ask is None:
         return None, ()
     items = [item for clause in reading.asked for item in clause.items]
-    doubt = doubtful(items)
+    doubt = () if ask.about == "compare" else doubtful(items)  # of what is compared all are meant
     if doubt:
         return replace(ask, subjects=()), doubt
     pronoun = any(item.text in PRONOUNS for item in items)
