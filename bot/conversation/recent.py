@@ -25,7 +25,7 @@ _PRONOUN = re.compile(
     re.IGNORECASE,
 )
 
-_OF_ONE = frozenset({"last", "did", "history", "headcount", "size", "climate", "next", "sheet"})
+_OF_ONE = frozenset({"last", "did", "history", "headcount", "size", "climate", "next", "sheet", "losses", "crowding"})
 """Questions that may be about one place as well as about all."""
 
 _OF_ALL = re.compile(
