@@ -96,9 +96,9 @@ def _pushes(own: Profile) -> list[str]:
         head = on.partition(":")[0]
         sets = f"“{at}” sets the time, " if at else ""
         sent = (
-            f"{on}. {sets}“no {name}” ends them."
+            f"{on}. {sets}“no {name}” ends that."
             if what in own.receives
-            else f"{head}: not sent. “{name} again” sends them."
+            else f"{head}: not sent. “{name} again” changes that."
         )
         lines.append(sent)
     return [*lines, f"Quiet hours: {quiet}. “quiet hours 22 to 7” sets them, “no quiet hours” ends them."]

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import timedelta
 
 from bot.answers.view import Target, View
 from bot.conversation.answer import Answer, said
 from bot.conversation.recent import before_label
 from bot.conversation.scene import Scene
-from bot.wording import join_names
+from bot.wording import join_names, noun, sentence
 from storage import labels
-from storage.journal import EntryRow
 from storage.roster import EnclosureRow
 
 STANDS_FOR = timedelta(minutes=10)
@@ -54,17 +54,28 @@ def _who(scene: Scene, place: EnclosureRow) -> str:
 def _last(scene: Scene, place: EnclosureRow) -> str:
     """When those who live there were last fed, and the place watered and misted."""
     view = View.open(scene.session, scene.collection.id, scene.now)
-    said_of = []
-    for kind, done in _LAST.items():
-        target = Target(enclosure=place)
-        targets = view.animals(target) if kind == "feeding" else [target]
-        days = {one.name: _day(view, view.last(one, kind)) for one in targets}
-        alike = len(set(days.values())) == 1
-        said_of.append(
-            f"{done} {'; '.join([*days.values()][:1] if alike else [f'{day} ({name})' for name, day in days.items()])}"
-        )
-    return f"Last {', '.join(said_of)}."
+    done, missing = [], []
+    for kind, verb in _LAST.items():
+        days = _days(view, Target(enclosure=place), kind)
+        if days:
+            done.append(f"{verb} {days}")
+        else:
+            missing.append(noun(kind))
+    parts = [f"last {'; '.join(done)}"] if done else []
+    parts += [f"no {_either(missing)} on record"] if missing else []
+    return sentence("; ".join(parts))
 
 
-def _day(view: View, entry: EntryRow | None) -> str:
-    return "never on record" if entry is None else view.day(entry.on)
+def _days(view: View, place: Target, kind: str) -> str:
+    """When something was last done there: one day if it is the same for all who live there, else the day of each."""
+    targets = view.animals(place) if kind == "feeding" else [place]
+    found = [(one.name, view.last(one, kind)) for one in targets]
+    days = {name: view.day(entry.on) for name, entry in found if entry is not None}
+    if len(days) == len(targets) and len(set(days.values())) == 1:
+        return next(iter(days.values()))
+    return ", ".join(f"{day} ({name})" for name, day in days.items())
+
+
+def _either(words: Sequence[str]) -> str:
+    """Words as a choice: "feeding, watering or misting"."""
+    return " or ".join(part for part in (", ".join(words[:-1]), words[-1]) if part)

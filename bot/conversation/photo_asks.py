@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from bot.conversation.answer import Answer, said
 from bot.conversation.echo import say_row, shown
 from bot.conversation.heads import heads
+from bot.conversation.limits import shorten
 from bot.conversation.photo_files import path_of
 from bot.conversation.photos import WORDS
 from bot.conversation.recent import before_label, context
@@ -17,7 +18,7 @@ from bot.conversation.scene import Scene
 from bot.language.meaning import Entry, Meaning
 from bot.wording import join_names, say_day
 from storage import inbox, photos
-from storage.journal import Subject
+from storage.journal import EntryRow, Subject
 from storage.photos import PhotoRow
 
 MOST = 10
@@ -119,7 +120,11 @@ def _line(scene: Scene, photo: PhotoRow, names: Sequence[str]) -> str:
     message = inbox.row(scene.session, photo.inbox_id)
     rows = shown([head.row for head in heads(scene.session, photo.about_id)])
     named = dict.fromkeys(scene.names.name(subject) for row in rows for subject in row.subjects)
-    told = [say_row(scene, row) for row in rows if row.kind != "note" or row.words != WORDS]
+    told = [_told(scene, row) for row in rows if row.kind != "note" or row.words != WORDS]
     sent = "" if message is None else f", {say_day(message.sent_at.astimezone(scene.zone).date(), scene.today)}"
     head = f"{join_names(list(named) or list(names))}{sent}"
     return f"{head}. Told with it: {'; '.join(told)}." if told else f"{head}."
+
+
+def _told(scene: Scene, row: EntryRow) -> str:
+    return f"“{shorten(row.words)}”" if row.kind == "note" else say_row(scene, row)

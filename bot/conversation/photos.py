@@ -114,7 +114,7 @@ def _note_of_caption(scene: Scene, origin: Origin, answer: Answer, shows: Sequen
     about = names if len(names) == 1 else ()
     write_entry(scene, Entry("note", about, scene.today, words=text), origin)
     of = f" of {about[0]}" if about else ""
-    return answer.followed(Reply(f"{_state(shows, 'Your words')} They are a note{of} of today."))
+    return answer.followed(Reply(_state(shows, f"your words, as a note{of}")))
 
 
 def _hang_on(scene: Scene, shows: Sequence[PhotoRow], target: int) -> Answer | None:
