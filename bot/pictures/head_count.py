@@ -1,0 +1,225 @@
+"""A group's head count over time: the range the records bear out, the counts on it, and what changed it below."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from bot.pictures.scales import bucketed, day_number, spaced
+from bot.pictures.sheet import (
+    GAP,
+    Key,
+    Panel,
+    Sheet,
+    add_key,
+    add_panel,
+    day_axis,
+    days_across,
+    keyed,
+    line_height,
+    nice_range,
+    number_axis,
+    open_sheet,
+    put,
+    room_for,
+    to_png,
+    write_if_free,
+)
+from bot.pictures.style import BAND, MARGIN, SMALL_POINTS, TALL, WIDTH, Mark, PictureFault, Theme, colour
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+COUNTED = Mark("o", "ink", 6.5)
+DIED, CAME, LEFT = "died", "came", "left"
+LANES = {
+    DIED: ("died", Mark("x", "warm", 6.0)),
+    CAME: ("came in", Mark("^", "fresh", 6.5)),
+    LEFT: ("sold, given or moved away", Mark("D", "rare", 5.5)),
+}
+"""What changes a count, in words and with its mark; each has a lane of its own."""
+
+LANE_HEIGHT = 58
+MOST_TICKS = 8
+MOST_STEPS = 400
+MOST_COUNTS = 40
+APART, APART_MANY = 34, 100
+"""Pixels within which several changes are one mark with their sum; the second where there would be many."""
+
+MANY = 12
+"""Marks from which they are drawn smaller, or gathered from farther apart."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """The range of heads from a day on, until the next step; `high` None has no upper end."""
+
+    on: date
+    low: int
+    high: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """An exact count on a day."""
+
+    on: date
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """Heads that came or went on a day: `what` is `DIED`, `CAME` or `LEFT`; None for a number not told."""
+
+    on: date
+    what: str
+    number: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class HeadCount:
+    """What is drawn: the title says the finding, the basis what it rests on; the last step holds up to `until`."""
+
+    title: str
+    basis: str
+    steps: tuple[Step, ...]
+    until: date
+    counts: tuple[Counted, ...] = ()
+    changes: tuple[Change, ...] = ()
+
+
+def picture(told: HeadCount, theme: str = "light") -> bytes:
+    """Draw a head count as a PNG, 1080 by 1350."""
+    return to_png(drawn(told, theme))
+
+
+def drawn(told: HeadCount, theme: str = "light") -> Figure:
+    """Draw the figure of a head count; PictureFault if there is neither a range nor a count."""
+    if not told.steps and not told.counts:
+        raise PictureFault("There is nothing to draw: no number of heads is written yet.")
+    sheet = open_sheet(told.title, told.basis, TALL, theme)
+    add_key(sheet, _keys(told, sheet.theme))
+    lanes = [what for what in LANES if any(change.what == what for change in told.changes)]
+    numbers = [float(one.low) for one in told.steps] + [float(one.number) for one in told.counts]
+    numbers += [float(one.high) for one in told.steps if one.high is not None]
+    ticks = nice_range(min(numbers), max(numbers) * (1.12 if _open(told) else 1), MOST_TICKS, whole=True)
+    days = [day_number(one.on) for one in (*told.steps, *told.counts, *told.changes)]
+    across = days_across([*days, max(day_number(told.until), *days)])
+    floor = MARGIN + line_height(SMALL_POINTS) * 2 + len(lanes) * LANE_HEIGHT
+    box = (room_for(ticks), floor, WIDTH - MARGIN, sheet.top - 2 * GAP)
+    panel = add_panel(sheet, box, across, (ticks[0], ticks[-1]))
+    number_axis(sheet, panel, ticks)
+    if told.steps:
+        _band(panel, told, sheet.theme)
+    _counts(sheet, panel, told.counts)
+    lane_box = (box[0], floor - len(lanes) * LANE_HEIGHT, box[2], floor)
+    under = add_panel(sheet, lane_box, across, (-len(lanes), 0)) if lanes else panel
+    for number, what in enumerate(lanes):
+        _lane(sheet, under, -number - 0.55, [one for one in told.changes if one.what == what])
+    day_axis(sheet, under)
+    return sheet.figure
+
+
+def _open(told: HeadCount) -> bool:
+    return any(step.high is None for step in told.steps)
+
+
+def _keys(told: HeadCount, theme: Theme) -> list[Key]:
+    keys = [keyed(theme, "counted", COUNTED)] if told.counts else []
+    if told.steps:
+        keys.append(Key("range on the books", {"color": theme.main, "linewidth": 1.2}, _ground(theme)))
+    if _open(told):
+        keys.append(Key("no upper end", None, _open_ground(theme)))
+    found = Counter(change.what for change in told.changes)
+    keys += [keyed(theme, words, mark) for what, (words, mark) in LANES.items() if what in found]
+    gathered = any(number > MANY for number in found.values())
+    return [*keys, Key("near each other: one mark with their sum")] if gathered else keys
+
+
+def _ground(theme: Theme) -> dict[str, object]:
+    return {"facecolor": (theme.main, BAND), "linewidth": 0}
+
+
+def _open_ground(theme: Theme) -> dict[str, object]:
+    return {"facecolor": "none", "edgecolor": (theme.main, 0.55), "hatch": "////", "linewidth": 0}
+
+
+def _band(panel: Panel, told: HeadCount, theme: Theme) -> None:
+    """Draw the range as stairs: shaded between its ends, hatched up to the top where there is no upper end."""
+    steps = _fewer(sorted(told.steps, key=lambda step: step.on))
+    ends = [day_number(step.on) for step in steps] + [max(day_number(told.until), day_number(steps[-1].on) + 0.5)]
+    top = panel.up[1]
+    lows = [float(step.low) for step in steps]
+    highs = [top if step.high is None else float(step.high) for step in steps]
+    axes = panel.axes
+    closed = [step.high is not None for step in steps]
+    for wanted, style in ((True, _ground(theme)), (False, _open_ground(theme))):
+        stretches = [state is wanted for state in closed]
+        if any(stretches):
+            axes.fill_between(
+                ends, [*lows, lows[-1]], [*highs, highs[-1]], where=[*stretches, stretches[-1]], step="post", **style
+            )
+    edge = {"colors": colour(theme, "main"), "linewidth": 1.2, "zorder": 3, "clip_on": False}
+    spans = list(pairwise(ends))
+    axes.hlines(lows, [start for start, _end in spans], [end for _start, end in spans], **edge)
+    shut = [(high, span) for high, span, state in zip(highs, spans, closed, strict=True) if state]
+    axes.hlines([high for high, _ in shut], [span[0] for _, span in shut], [span[1] for _, span in shut], **edge)
+    rises = [
+        (end, *sorted(pair))
+        for row, states in ((lows, [True] * len(lows)), (highs, closed))
+        for end, pair, both in zip(ends[1:], pairwise(row), pairwise(states), strict=False)
+        if all(both)
+    ]
+    axes.vlines([end for end, _, _ in rises], [low for _, low, _ in rises], [high for _, _, high in rises], **edge)
+
+
+def _fewer(steps: Sequence[Step]) -> Sequence[Step]:
+    """At most so many steps: of a stretch of time the widest range that it held, and no upper end if any had none."""
+    if len(steps) <= MOST_STEPS:
+        return steps
+    first, last = steps[0].on.toordinal(), steps[-1].on.toordinal()
+    stretches: dict[int, list[Step]] = {}
+    for step in steps:
+        at = int((step.on.toordinal() - first) / max(last - first, 1) * (MOST_STEPS - 1))
+        stretches.setdefault(at, []).append(step)
+    return [_widest(group) for group in stretches.values()]
+
+
+def _widest(steps: Sequence[Step]) -> Step:
+    highs = [step.high for step in steps if step.high is not None]
+    return Step(steps[0].on, min(step.low for step in steps), max(highs) if len(highs) == len(steps) else None)
+
+
+def _counts(sheet: Sheet, panel: Panel, counts: Sequence[Counted]) -> None:
+    """Set the counts, and write as many of their numbers as have room, the last ones first."""
+    points = [(day_number(one.on), float(one.number)) for one in counts]
+    few = bucketed(points, MOST_COUNTS)
+    mark = COUNTED if len(few) <= MANY else replace(COUNTED, points=4.5)
+    put(sheet, panel, mark, [(one.at, one.middle) for one in few], above=6)
+    for one in reversed(few):
+        at, height = panel.x(one.at), panel.y(one.middle)
+        if one.number == 1 and not write_if_free(sheet, (at, height + 38), f"{one.middle:g}"):
+            write_if_free(sheet, (at, height - 38), f"{one.middle:g}")
+
+
+def _lane(sheet: Sheet, panel: Panel, height: float, changes: Sequence[Change]) -> None:
+    """Set the changes of one kind in their lane; those too near each other are one mark, with their sum where it has room."""
+    mark = LANES[changes[0].what][1]
+    ordered = sorted(changes, key=lambda one: one.on)
+    places = [panel.x(day_number(one.on)) for one in ordered]
+    groups = spaced(places, APART)
+    gathered = [
+        [ordered[index] for index in group] for group in (groups if len(groups) <= MANY else spaced(places, APART_MANY))
+    ]
+    middles = [day_number(members[0].on) for members in gathered]
+    put(sheet, panel, mark, [(at, height) for at in middles])
+    for at, members in zip(middles, gathered, strict=True):
+        numbers = [one.number for one in members if one.number is not None]
+        if len(numbers) == len(members):
+            beside, level, words = panel.x(at), panel.y(height), str(sum(numbers))
+            if not write_if_free(sheet, (beside + 22, level), words, place="left"):
+                write_if_free(sheet, (beside - 22, level), words, place="right")

@@ -1,0 +1,310 @@
+"""The sheet a picture is drawn on: heading, key, panels with their axes, and at last the PNG.
+
+All places are in pixels from the lower left corner. Axes are drawn here, line by line: those of matplotlib would cost more
+time than all the rest, and their labels could not be kept out of each other's way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from io import BytesIO
+from typing import TYPE_CHECKING, Any
+
+from bot.pictures.lettering import MORE, font, printable, width_of, wrapped
+from bot.pictures.scales import Tick, date_ticks, number_ticks, widened
+from bot.pictures.style import (
+    DOTS_PER_INCH,
+    MARGIN,
+    SMALL_POINTS,
+    TEXT_POINTS,
+    TITLE_POINTS,
+    WIDTH,
+    Mark,
+    Theme,
+    mark_style,
+    theme_called,
+)
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+TITLE_LINES, LONG_TITLE_LINES, BASIS_LINES, KEY_LINES = 3, 6, 3, 2
+LEADING = 1.28
+"""Lines are this times their type size apart."""
+
+SIGN_WIDTH = 54
+GAP = 16
+TICK_LENGTH = 10
+DATE_WIDTH = 150
+"""Pixels that a date under an axis takes with the room around it."""
+
+Box = tuple[float, float, float, float]
+"""Left, bottom, right, top."""
+
+
+@dataclass(slots=True)
+class Sheet:
+    """A figure in the making: `top` is where free space begins, below what is drawn already."""
+
+    figure: Figure
+    theme: Theme
+    top: float
+    taken: list[Box] = field(default_factory=list)
+    """Where text and marks stand, which other text keeps off."""
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """A part of the sheet with two scales; `x` and `y` turn values into pixels."""
+
+    axes: Axes
+    box: Box
+    across: tuple[float, float]
+    up: tuple[float, float]
+
+    def x(self, value: float) -> float:
+        """Pixel of a value across."""
+        left, _bottom, right, _top = self.box
+        return left + (value - self.across[0]) / (self.across[1] - self.across[0]) * (right - left)
+
+    def y(self, value: float) -> float:
+        """Pixel of a value up."""
+        _left, bottom, _right, top = self.box
+        return bottom + (value - self.up[0]) / (self.up[1] - self.up[0]) * (top - bottom)
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One sign explained: a mark or a line (in matplotlib's words for a line), on a ground (in its words for a rectangle), or neither."""
+
+    words: str
+    line: Mapping[str, Any] | None = None
+    ground: Mapping[str, Any] | None = None
+
+
+def open_sheet(title: str, basis: str, height: int, theme_name: str) -> Sheet:
+    """Begin a picture of a height in pixels with its finding and, under it, what that rests on."""
+    from matplotlib.backends.backend_agg import FigureCanvasAgg  # noqa: PLC0415 - loads slowly
+    from matplotlib.figure import Figure  # noqa: PLC0415 - loads slowly
+
+    theme = theme_called(theme_name)
+    figure = Figure(figsize=(WIDTH / DOTS_PER_INCH, height / DOTS_PER_INCH), dpi=DOTS_PER_INCH, facecolor=theme.ground)
+    FigureCanvasAgg(figure)
+    sheet = Sheet(figure, theme, height - MARGIN)
+    width = WIDTH - 2 * MARGIN
+    _title(sheet, title, width)
+    sheet.top -= 6
+    _paragraph(sheet, wrapped(basis, TEXT_POINTS, width, BASIS_LINES), TEXT_POINTS)
+    sheet.top -= GAP
+    return sheet
+
+
+def write(
+    sheet: Sheet,
+    at: tuple[float, float],
+    text: str,
+    points: float = SMALL_POINTS,
+    *,
+    place: str = "left",
+    role: str = "faint",
+    bold: bool = False,
+) -> None:
+    """Write one line of printable text with its middle at this height; `place` says which end stands there."""
+    from matplotlib.transforms import IdentityTransform  # noqa: PLC0415 - loads slowly
+
+    sheet.taken.append(_box_of(at, text, points, place, bold=bold))
+    # A rim of the ground keeps letters readable where they cross a line.
+    sheet.figure.text(
+        *at,
+        text,
+        transform=IdentityTransform(),
+        fontproperties=font(points, bold=bold),
+        color=getattr(sheet.theme, role),
+        ha=place,
+        va="center_baseline",
+        parse_math=False,
+        path_effects=[_rim(sheet.theme.ground)],
+    )
+
+
+def write_if_free(
+    sheet: Sheet, at: tuple[float, float], text: str, *, place: str = "center", role: str = "ink"
+) -> bool:
+    """Write a line unless it would stand in other text or in the margin; whether it did."""
+    left, bottom, right, top = _box_of(at, text, SMALL_POINTS, place)
+    if left < MARGIN / 4 or right > WIDTH - MARGIN / 4:
+        return False
+    if any(left < other[2] and other[0] < right and bottom < other[3] and other[1] < top for other in sheet.taken):
+        return False
+    write(sheet, at, text, place=place, role=role)
+    return True
+
+
+def add_key(sheet: Sheet, keys: Iterable[Key]) -> None:
+    """Explain the signs in as few rows as they need."""
+    left = float(MARGIN)
+    height = line_height(SMALL_POINTS)
+    widest = WIDTH - 2 * MARGIN - SIGN_WIDTH - GAP
+    rows_here = 0
+    for key in keys:
+        lines = wrapped(key.words, SMALL_POINTS, widest, KEY_LINES)
+        indent = SIGN_WIDTH + GAP if key.line or key.ground else 0
+        width = indent + max(width_of(line, SMALL_POINTS) for line in lines)
+        if left > MARGIN and left + width > WIDTH - MARGIN:
+            sheet.top -= rows_here * height
+            left, rows_here = float(MARGIN), 0
+        sign(sheet, key, left, sheet.top - height / 2)
+        for number, line in enumerate(lines):
+            write(sheet, (left + indent, sheet.top - height * (number + 0.5)), line, role="ink")
+        rows_here = max(rows_here, len(lines))
+        left += width + 2 * GAP
+    sheet.top -= rows_here * height + GAP
+
+
+def add_panel(sheet: Sheet, box: Box, across: tuple[float, float], up: tuple[float, float]) -> Panel:
+    """Make room for marks: a part of the sheet with plain scales, without any lines yet."""
+    left, bottom, right, top = box
+    height = sheet.figure.bbox.height
+    axes = sheet.figure.add_axes((left / WIDTH, bottom / height, (right - left) / WIDTH, (top - bottom) / height))
+    axes.set_axis_off()
+    axes.set_xlim(*across)
+    axes.set_ylim(*up)
+    return Panel(axes, box, across, up)
+
+
+def day_axis(sheet: Sheet, panel: Panel) -> None:
+    """Write days under a panel whose scale across is one of days."""
+    left, _bottom, right, _top = panel.box
+    ticks = date_ticks(*panel.across, most=int((right - left) // DATE_WIDTH))
+    _axis_words(sheet, panel, ticks)
+
+
+def plain_axis(sheet: Sheet, panel: Panel, values: Sequence[float]) -> None:
+    """Write numbers under a panel."""
+    _axis_words(sheet, panel, [Tick(value, said(value)) for value in values])
+
+
+def number_axis(sheet: Sheet, panel: Panel, values: Sequence[float]) -> None:
+    """Rule a panel at these values and write them at its left."""
+    panel.axes.hlines(values, *panel.across, colors=sheet.theme.grid, linewidth=0.6, zorder=0)
+    for value in values:
+        write(sheet, (panel.box[0] - GAP, panel.y(value)), said(value), place="right")
+
+
+def room_for(values: Iterable[float]) -> float:
+    """Where a panel may begin so that these numbers stand at its left."""
+    return MARGIN + max(width_of(said(value), SMALL_POINTS) for value in values) + GAP
+
+
+def said(value: float) -> str:
+    """A number on an axis, with a proper minus."""
+    digits = f"{value:.6f}".rstrip("0").rstrip(".")
+    return "0" if digits == "-0" else digits.replace("-", "\N{MINUS SIGN}")
+
+
+def put(sheet: Sheet, panel: Panel, mark: Mark, points: Iterable[tuple[float, float]], *, above: int = 5) -> None:
+    """Set a mark at every point; `above` is the layer. Marks at the edge of a panel are not cut, and text keeps off them."""
+    placed = list(points)
+    if not placed:
+        return
+    style = mark_style(sheet.theme, mark)
+    panel.axes.plot([x for x, _y in placed], [y for _x, y in placed], clip_on=False, zorder=above, **style)
+    half = mark.points * DOTS_PER_INCH / 72 / 2
+    for x, y in ((panel.x(x), panel.y(y)) for x, y in placed):
+        sheet.taken.append((x - half, y - half, x + half, y + half))
+
+
+def days_across(values: Iterable[float]) -> tuple[float, float]:
+    """Ends of an axis of days for these days."""
+    days = list(values)
+    return widened(min(days), max(days))
+
+
+def nice_range(low: float, high: float, most: int, *, whole: bool = False) -> list[float]:
+    """Ticks for a range; from 0 where that is not far below it."""
+    return number_ticks(0.0 if 0 <= low <= 0.5 * high else low, high, most, whole=whole)
+
+
+def line_height(points: float) -> float:
+    """Pixels from one line of a type size to the next."""
+    return points * DOTS_PER_INCH / 72 * LEADING
+
+
+def to_png(figure: Figure) -> bytes:
+    """Draw a figure into the bytes of a PNG, whatever the machine's own settings for matplotlib say."""
+    from matplotlib.backends.backend_agg import FigureCanvasAgg  # noqa: PLC0415 - loads slowly
+
+    kept = BytesIO()
+    canvas = figure.canvas
+    assert isinstance(canvas, FigureCanvasAgg)  # noqa: S101 - open_sheet made it
+    canvas.print_png(kept, metadata={"Software": None})
+    return kept.getvalue()
+
+
+def _title(sheet: Sheet, title: str, width: float) -> None:
+    """Set the title large; one too long for that in smaller type on more lines, so that the finding at its end is not lost."""
+    points, lines = TITLE_POINTS, wrapped(title, TITLE_POINTS, width, TITLE_LINES, bold=True)
+    if lines[-1].endswith(MORE):
+        points, lines = TEXT_POINTS, wrapped(title, TEXT_POINTS, width, LONG_TITLE_LINES, bold=True)
+    _paragraph(sheet, lines, points, bold=True)
+
+
+def _paragraph(sheet: Sheet, lines: Sequence[str], points: float, *, bold: bool = False) -> None:
+    for line in lines:
+        height = line_height(points)
+        write(sheet, (MARGIN, sheet.top - height / 2), line, points, role="ink" if bold else "faint", bold=bold)
+        sheet.top -= height
+
+
+def sign(sheet: Sheet, key: Key, left: float, middle: float) -> None:
+    """Draw the sign of a key by itself, from a place on and about a height."""
+    from matplotlib.lines import Line2D  # noqa: PLC0415 - loads slowly
+    from matplotlib.patches import Rectangle  # noqa: PLC0415 - loads slowly
+    from matplotlib.transforms import IdentityTransform  # noqa: PLC0415 - loads slowly
+
+    plain = IdentityTransform()
+    if key.ground is not None:
+        sheet.figure.add_artist(Rectangle((left, middle - 14), SIGN_WIDTH, 28, transform=plain, zorder=1, **key.ground))
+    if key.line is not None:
+        one_point = "marker" in key.line and key.line.get("linestyle") == "none"
+        across = [left + SIGN_WIDTH / 2] if one_point else [left, left + SIGN_WIDTH]
+        sheet.figure.add_artist(Line2D(across, [middle] * len(across), transform=plain, zorder=2, **key.line))
+
+
+def _axis_words(sheet: Sheet, panel: Panel, ticks: Sequence[Tick]) -> None:
+    """Write words under a panel, each with a short line to its place; what has no room is left out, line and all."""
+    bottom = panel.box[1]
+    height = line_height(SMALL_POINTS)
+    shown = [
+        tick
+        for tick in ticks
+        if write_if_free(sheet, (panel.x(tick.at), bottom - height * 0.7), tick.words, role="faint")
+    ]
+    for tick in shown:
+        if tick.year:
+            write_if_free(sheet, (panel.x(tick.at), bottom - height * 1.6), tick.year, role="faint")
+    length = TICK_LENGTH * (panel.up[1] - panel.up[0]) / (panel.box[3] - bottom)
+    style = {"colors": sheet.theme.faint, "linewidth": 0.6, "clip_on": False, "zorder": 0}
+    panel.axes.vlines([tick.at for tick in shown], panel.up[0] - length, panel.up[0], **style)
+
+
+def _box_of(at: tuple[float, float], text: str, points: float, place: str, *, bold: bool = False) -> Box:
+    width = width_of(text, points, bold=bold)
+    left = at[0] - {"left": 0.0, "center": width / 2, "right": width}[place]
+    half = points * DOTS_PER_INCH / 72 * 0.55
+    return left, at[1] - half, left + width, at[1] + half
+
+
+@cache
+def _rim(ground: str) -> Any:  # noqa: ANN401 - the library's classes are loaded late
+    from matplotlib.patheffects import withStroke  # noqa: PLC0415 - loads slowly
+
+    return withStroke(linewidth=2.2, foreground=ground)
+
+
+def keyed(theme: Theme, words: str, mark: Mark) -> Key:
+    """The key of a mark."""
+    return Key(printable(words), mark_style(theme, mark))
