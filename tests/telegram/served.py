@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import asyncio
+import atexit
+import shutil
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from bot.channels.port import House
@@ -75,12 +79,21 @@ class Home:
             return inbox.revisions(session, "telegram", name, str(key))
 
 
+@cache
+def furnished() -> TemporaryDirectory[str]:
+    """A data folder with the demo roster, made once for all tests of this process and copied for each."""
+    kept, roster = TemporaryDirectory(), load_roster(roster_path())
+    with opened(Path(kept.name) / "home", Settings(), zone=roster.zone, lasting=False) as made:
+        made.bring_in(roster)
+    atexit.register(kept.cleanup)
+    return kept
+
+
 @contextmanager
 def home(folder: Path) -> Iterator[Home]:
     """A household with the demo roster, an empty journal, and the clock of this machine."""
-    roster = load_roster(roster_path())
-    with opened(folder, Settings(), zone=roster.zone, lasting=False) as made:
-        made.bring_in(roster)
+    shutil.copytree(Path(furnished().name) / "home", folder)
+    with opened(folder, Settings(), lasting=False) as made:
         yield Home(made, folder)
 
 

@@ -132,11 +132,15 @@ def test_a_refused_token_ends_the_channel_with_a_sentence(bot_api: BotApi, tmp_p
 
 def test_a_token_withdrawn_later_ends_the_channel_too(bot_api: BotApi, tmp_path: Path) -> None:
     """A poll that is answered 401 ends it; the messages stay with the service."""
-    with home(tmp_path / "home") as kept, pytest.raises(TokenRefused), served(kept, settings_for(bot_api)) as bot:
+
+    def withdraw() -> float:
         bot_api.wait(lambda: bot_api.requested("getUpdates"))
         bot_api.fail_next(401, method="getUpdates")
         bot_api.user("Ann").say("fed Flint 3 crickets")
-        bot.join(5.0)
+        return 5.0
+
+    with home(tmp_path / "home") as kept, pytest.raises(TokenRefused), served(kept, settings_for(bot_api)) as bot:
+        bot.join(withdraw())
     assert len(bot_api.pending) == 1
 
 

@@ -65,7 +65,7 @@ async def serve(
         standing = Standing(house)
         aftermath = Aftermath(bot, errands, Indicator(bot, house.is_handled))
         intake = Intake(house, account, standing, aftermath, wake, now)
-        sender = Sender(house, Postman(bot, house.file), standing, parcels)
+        sender = Sender(house, Postman(bot, house.file), standing, stop, parcels)
         incoming = _incoming(bot, settings, intake)
         await _run(stop, [incoming, PhotoFetcher(house, bot).run()], sender)
     finally:
@@ -124,12 +124,13 @@ async def _or_stop(stop: asyncio.Event, asked: Coroutine[Any, Any, Account]) -> 
 
 async def _run(stop: asyncio.Event, jobs: Sequence[Job], sender: Sender) -> None:
     """Run all until the stop, or until one fails, whose error is then raised."""
-    stopping, sending = asyncio.create_task(stop.wait()), asyncio.create_task(sender.run(stop))
+    stopping, sending = asyncio.create_task(stop.wait()), asyncio.create_task(sender.run())
     tasks = [asyncio.create_task(job) for job in jobs]
     try:
         await asyncio.wait([stopping, sending, *tasks], return_when=asyncio.FIRST_COMPLETED)
     finally:
-        # The sender ends by itself, with what is on its way delivered.
+        # The sender ends by itself, with what is on its way delivered; the bell has it look up now.
+        sender.parcels.set()
         outcomes = await _end([stopping, *tasks]) + await _end([sending], cut=not stop.is_set())
     for fault in outcomes:
         if isinstance(fault, Exception):

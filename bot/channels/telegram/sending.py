@@ -7,6 +7,7 @@ import logging
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 
 from bot.channels.port import House, Parcel
 from bot.channels.telegram.addresses import chat_ids, chat_name
@@ -27,22 +28,31 @@ TO_THE_END = 1.5
 _log = logging.getLogger(__name__)
 
 
+@dataclass(frozen=True, slots=True)
+class _Errand:
+    """A parcel on its way."""
+
+    parcel_id: int
+    task: asyncio.Task[None]
+
+
 @dataclass(slots=True)
 class Sender:
-    """Sends parcels. `parcels` is set where there may be new ones; `clock` gives seconds that never go back."""
+    """Sends parcels until `stop` is set. `parcels` is set where there may be new ones; `clock` gives seconds that never go back."""
 
     house: House
     postman: Postman
     standing: Standing
+    stop: asyncio.Event
     parcels: asyncio.Event
     pacing: Pacing = field(default_factory=Pacing)
     clock: Callable[[], float] = time.monotonic
-    _on_their_way: dict[str, asyncio.Task[None]] = field(default_factory=dict)
+    _on_their_way: dict[str, _Errand] = field(default_factory=dict)
 
-    async def run(self, stop: asyncio.Event) -> None:
+    async def run(self) -> None:
         """Send until told to stop; what is on its way then is waited for, a little."""
         try:
-            while not stop.is_set():
+            while not self.stop.is_set():
                 self.parcels.clear()
                 for parcel in await self._offered():
                     self._start(parcel)
@@ -59,25 +69,24 @@ class Sender:
             return []
 
     async def _news(self) -> None:
-        try:
-            async with asyncio.timeout(LOOK_EVERY):
-                await self.parcels.wait()
-        except TimeoutError:
-            return
+        await _within(LOOK_EVERY, self.parcels)
 
     def _start(self, parcel: Parcel) -> None:
-        if parcel.chat in self._on_their_way:
+        before = self._on_their_way.get(parcel.chat)
+        if before is not None and before.parcel_id == parcel.id:
             return  # held by us longer than the house thought; whatever comes of it is written then
-        task = asyncio.create_task(self._deliver(parcel))
-        self._on_their_way[parcel.chat] = task
-        task.add_done_callback(lambda _: self._done(parcel.chat))
+        # The house may offer the next parcel of a chat before the task of the last one has quite ended.
+        task = asyncio.create_task(self._deliver(parcel, None if before is None else before.task))
+        self._on_their_way[parcel.chat] = _Errand(parcel.id, task)
+        task.add_done_callback(partial(self._done, parcel.chat))
 
-    def _done(self, chat: str) -> None:
-        self._on_their_way.pop(chat, None)
+    def _done(self, chat: str, task: asyncio.Task[None]) -> None:
+        if self._on_their_way[chat].task is task:
+            del self._on_their_way[chat]
         self.parcels.set()
 
     async def _finish(self) -> None:
-        tasks = list(self._on_their_way.values())
+        tasks = [errand.task for errand in self._on_their_way.values()]
         if not tasks:
             return
         _, late = await asyncio.wait(tasks, timeout=TO_THE_END)
@@ -85,7 +94,9 @@ class Sender:
             task.cancel()
         await asyncio.gather(*late, return_exceptions=True)
 
-    async def _deliver(self, parcel: Parcel) -> None:
+    async def _deliver(self, parcel: Parcel, after: asyncio.Task[None] | None) -> None:
+        if after is not None:
+            await asyncio.wait([after])
         try:
             wait = await self._turn(parcel)
             if wait:
@@ -99,13 +110,12 @@ class Sender:
             await self._written(lambda: self.house.sent(parcel, key))
 
     async def _turn(self, parcel: Parcel) -> float:
-        """Wait until the parcel may go; the seconds it has to wait where that is too long to hold it, else 0."""
+        """Wait until the parcel may go; the seconds it still has to where it is not to be held here, else 0."""
         chat_id, _ = chat_ids(parcel.chat)
         edit = parcel.replaces is not None
         while (wait := self.pacing.ask(chat_id, self.clock(), edit=edit)) > 0:
-            if wait > HELD_AT_MOST:
+            if wait > HELD_AT_MOST or await _within(wait, self.stop):
                 return wait
-            await asyncio.sleep(wait)
         return 0.0
 
     async def _failed(self, parcel: Parcel, fault: Exception) -> None:
@@ -137,3 +147,12 @@ class Sender:
                 await asyncio.sleep(wait)
             else:
                 return
+
+
+async def _within(seconds: float, event: asyncio.Event) -> bool:
+    """Whether an event is set within so long."""
+    try:
+        async with asyncio.timeout(seconds):
+            return await event.wait()
+    except TimeoutError:
+        return False
