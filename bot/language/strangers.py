@@ -13,6 +13,9 @@ if TYPE_CHECKING:
 ACT_VERBS = {
     "feed", "mist", "clean", "spotclean", "move", "count", "weigh", "measure", "offer", "water", "check", "split",
 }  # fmt: skip
+SHORT_WORDS = {"a", "i", "u", "r", "y", "k", "n", "w", "x", "o", "m", "l", "s", "t"}
+"""Lower-case letters that are words, sexes or shortened words in chat; after a verb the others can only be a name."""
+
 NAME_LEADS = {"the", "my", "our", "up", "out", "on", "both", "just", "little", "old", "big"}
 
 
@@ -41,7 +44,7 @@ def _is_strange(item: Item) -> bool:
     if item.kind != "plain" or not item.text.isalpha():
         return False
     if len(item.text) == 1:
-        return item.raw.isupper() and item.raw not in {"A", "I"}
+        return item.text not in ({"a", "i"} if item.raw.isupper() else SHORT_WORDS)
     return item.text not in vocabulary().ordinary
 
 

@@ -159,6 +159,21 @@ def test_a_place_alone_needs_no_name() -> None:
     assert (found.intent, found.entries[0].subjects) == ("log", ("Oona",))
 
 
+@pytest.mark.parametrize("text", ["fed q 2 crickets", "misted e", "fed Q 3 roaches"])
+def test_a_letter_that_nobody_bears_is_asked_about_even_where_one_lives_alone(text: str) -> None:
+    """Its case does not matter, and the only group there is does not get what was said of somebody else."""
+    roster = roster_from_table(
+        {
+            "zone": "Europe/Lisbon",
+            "enclosures": [{"name": "tub 4"}],
+            "occupants": [{"name": "group B", "kind": "group", "enclosure": "tub 4"}],
+        }
+    )
+    found = read(text, NOW, roster)
+    assert found.intent == "unclear"
+    assert found.missing == ("subjects",)
+
+
 def test_an_empty_roster_names_nobody() -> None:
     """Without anybody on the roster, every act asks whom and nothing fails."""
     for text in ("fed B", "fed everyone", "all moulted", "B", "fed all but B"):
