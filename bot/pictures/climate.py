@@ -5,30 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from math import inf
 from typing import TYPE_CHECKING
 
 from bot.pictures.lettering import printable
+from bot.pictures.panel import Panel, add_panel, day_axis, days_across, number_axis, put, room_for
 from bot.pictures.scales import Bucket, bucketed, day_number, number_ticks
-from bot.pictures.sheet import (
-    GAP,
-    Box,
-    Key,
-    Panel,
-    Sheet,
-    add_key,
-    add_panel,
-    day_axis,
-    days_across,
-    keyed,
-    line_height,
-    number_axis,
-    open_sheet,
-    put,
-    room_for,
-    to_png,
-    write,
-)
-from bot.pictures.style import BAND, LOW, MARGIN, SMALL_POINTS, TALL, WIDTH, Mark, PictureFault, Theme, colour
+from bot.pictures.sheet import GAP, Box, Key, Sheet, add_key, keyed, line_height, open_sheet, to_png, write
+from bot.pictures.style import BAND, LOW, MARGIN, SMALL_POINTS, TALL, WIDTH, Look, Mark, PictureFault, Theme, colour
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -39,9 +23,13 @@ BELOW = Mark("v", "warm", 6.5)
 SIGNS = (("in the band", INSIDE), ("above it", ABOVE), ("below it", BELOW))
 
 MOST_TICKS = 6
-MOST = 120
-"""Readings of a panel that are marks of their own; more become stretches of time with their spread."""
+ROOM = 0.06
+"""Part of the range kept free above and below it, so that no mark and no band's end lies on the edge."""
 
+MOST, STRETCHES = 120, 80
+"""Readings of a panel that are marks of their own at most, and into how many stretches of time more of them go."""
+
+SPREAD = 0.5
 MANY = 40
 """Marks from which they are drawn smaller."""
 
@@ -56,12 +44,21 @@ class Measured:
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """What one panel shows: its name with the unit ("humidity, %"), the readings, and the band, None where it is open."""
+    """What one panel shows: its name with the unit ("humidity, %"), the readings, and the band, None where it is open.
+
+    `least` and `greatest` are the values beyond which the axis need not go (0 and 100 for humidity).
+    """
 
     name: str
     readings: tuple[Measured, ...]
     low: float | None = None
     high: float | None = None
+    least: float = -inf
+    greatest: float = inf
+
+    def __post_init__(self) -> None:
+        if not all(self.least <= one.value <= self.greatest for one in self.readings):
+            raise PictureFault(f"A reading of {self.name} lies beyond what it can be.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,12 +85,13 @@ def drawn(told: Climate, theme: str = "light") -> Figure:
         raise PictureFault("There is nothing to draw: no reading is written yet.")
     sheet = open_sheet(told.title, told.basis, TALL if len(shown) > 1 else LOW, theme)
     add_key(sheet, _keys(sheet.theme, shown))
-    scales = [_ticks(series) for series in shown]
+    ranges = [_range(series) for series in shown]
+    scales = [[tick for tick in number_ticks(*up, MOST_TICKS) if up[0] <= tick <= up[1]] for up in ranges]
     across = days_across(day_number(one.moment) for series in shown for one in series.readings)
     left = max(room_for(ticks) for ticks in scales)
-    for series, ticks, box in zip(shown, scales, _boxes(sheet, left, len(shown)), strict=True):
+    for series, up, ticks, box in zip(shown, ranges, scales, _boxes(sheet, left, len(shown)), strict=True):
         write(sheet, (MARGIN, box[3] + GAP + line_height(SMALL_POINTS) * 0.7), printable(series.name), role="ink")
-        panel = add_panel(sheet, box, across, (ticks[0], ticks[-1]))
+        panel = add_panel(sheet, box, across, up)
         number_axis(sheet, panel, ticks)
         _band(panel, series, sheet.theme)
         _readings(sheet, panel, series)
@@ -106,30 +104,36 @@ def _boxes(sheet: Sheet, left: float, number: int) -> list[Box]:
     line = line_height(SMALL_POINTS)
     share = (sheet.top - MARGIN) / number
     tops = [sheet.top - share * place for place in range(number)]
-    return [(left, top - share + 2.2 * line, WIDTH - MARGIN, top - line - GAP) for top in tops]
+    return [(left, top - share + 2.5 * line, WIDTH - MARGIN, top - line - GAP) for top in tops]
 
 
-def _ticks(series: Series) -> list[float]:
-    """Numbers up the panel: what was read, and the ends of the band."""
+def _gathered(series: Series) -> list[Bucket]:
+    points = [(day_number(one.moment), one.value) for one in series.readings]
+    return bucketed(points, MOST if len(points) <= MOST else STRETCHES)
+
+
+def _range(series: Series) -> tuple[float, float]:
+    """Ends of the panel: around what was read and the ends of the band."""
     values = [one.value for one in series.readings]
     values += [edge for edge in (series.low, series.high) if edge is not None]
-    return number_ticks(min(values), max(values), MOST_TICKS)
+    room = max((max(values) - min(values)) * ROOM, 0.5)
+    return max(min(values) - room, series.least), min(max(values) + room, series.greatest)
 
 
 def _keys(theme: Theme, shown: Sequence[Series]) -> list[Key]:
     banded = [series for series in shown if series.low is not None or series.high is not None]
     many = any(len(series.readings) > MOST for series in shown)
+    found = {_mark(series, one.middle) for series in shown for one in _gathered(series)}
     keys = (
         [Key("wanted", {"color": theme.faint, "linewidth": 0.9, "linestyle": "--"}, _ground(theme))] if banded else []
     )
-    spread = {"color": theme.main, "linewidth": 2.5, "alpha": 0.45}
-    keys += [Key("median and spread of a stretch of time", spread)] if many else []
-    found = {_mark(series, one.value) for series in shown for one in series.readings}
+    spread = {"color": theme.main, "linewidth": 2.5, "alpha": SPREAD}
+    keys += [Key("least to greatest of a stretch, its median", spread)] if many else []
     words = SIGNS if banded else (("read", INSIDE),)
     return keys + [keyed(theme, word, mark) for word, mark in words if mark in found]
 
 
-def _ground(theme: Theme) -> dict[str, object]:
+def _ground(theme: Theme) -> Look:
     return {"facecolor": (theme.faint, BAND), "linewidth": 0}
 
 
@@ -151,7 +155,7 @@ def _band(panel: Panel, series: Series, theme: Theme) -> None:
 
 
 def _readings(sheet: Sheet, panel: Panel, series: Series) -> None:
-    found = bucketed([(day_number(one.moment), one.value) for one in series.readings], MOST)
+    found = _gathered(series)
     _spread(panel, found, sheet.theme)
     points = {0: 1.0, 1: 0.75, 2: 0.55}[(len(found) > MANY) + (len(series.readings) > MOST)]
     for _words, mark in SIGNS:
@@ -166,5 +170,5 @@ def _spread(panel: Panel, found: Sequence[Bucket], theme: Theme) -> None:
         [one.at for one in found], [one.middle for one in found], color=main, linewidth=0.7, alpha=0.6, zorder=3
     )
     wide = [one for one in found if one.high > one.low]
-    style = {"colors": main, "linewidth": 1.6, "alpha": 0.45, "zorder": 3}
+    style: Look = {"colors": main, "linewidth": 1.4, "alpha": SPREAD, "zorder": 3}
     panel.axes.vlines([one.at for one in wide], [one.low for one in wide], [one.high for one in wide], **style)

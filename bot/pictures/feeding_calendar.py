@@ -8,23 +8,10 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from bot.pictures.lettering import width_of
+from bot.pictures.panel import Panel, add_panel, put
 from bot.pictures.scales import MONTHS
-from bot.pictures.sheet import (
-    GAP,
-    Box,
-    Key,
-    Panel,
-    Sheet,
-    add_key,
-    add_panel,
-    keyed,
-    line_height,
-    open_sheet,
-    put,
-    to_png,
-    write,
-)
-from bot.pictures.style import LOW, MARGIN, SMALL_POINTS, TALL, WIDTH, Mark, PictureFault
+from bot.pictures.sheet import GAP, Box, Key, Sheet, add_key, keyed, line_height, open_sheet, to_png, write
+from bot.pictures.style import LOW, MARGIN, SMALL_POINTS, TALL, WIDTH, Look, Mark, PictureFault
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -153,7 +140,7 @@ def _cells(sheet: Sheet, panel: Panel, days: int) -> None:
     from matplotlib.patches import Rectangle  # noqa: PLC0415 - loads slowly
 
     cells = [Rectangle((number % 7 + 0.03, -(number // 7) - 0.96), 0.94, 0.92) for number in range(days)]
-    style = {"facecolor": "none", "edgecolor": sheet.theme.grid, "linewidth": 0.7, "zorder": 1}
+    style: Look = {"facecolor": "none", "edgecolor": sheet.theme.grid, "linewidth": 0.7, "zorder": 1}
     panel.axes.add_collection(PatchCollection(cells, **style), autolim=False)
     panel.axes.add_patch(
         Rectangle(cells[-1].get_xy(), 0.94, 0.92, fill=False, edgecolor=sheet.theme.ink, linewidth=1.1, zorder=2)

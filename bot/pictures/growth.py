@@ -10,29 +10,10 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from bot.pictures.lettering import printable
+from bot.pictures.panel import Panel, add_panel, day_axis, days_across, nice_range, number_axis, put, room_for, said
 from bot.pictures.scales import bucketed, day_number, full_day
-from bot.pictures.sheet import (
-    GAP,
-    Key,
-    Panel,
-    Sheet,
-    add_key,
-    add_panel,
-    day_axis,
-    days_across,
-    keyed,
-    line_height,
-    nice_range,
-    number_axis,
-    open_sheet,
-    put,
-    room_for,
-    said,
-    to_png,
-    write,
-    write_if_free,
-)
-from bot.pictures.style import BAND, MARGIN, SMALL_POINTS, TALL, WIDTH, Mark, PictureFault, Theme, colour
+from bot.pictures.sheet import GAP, Key, Sheet, add_key, keyed, line_height, open_sheet, to_png, write, write_if_free
+from bot.pictures.style import BAND, MARGIN, SMALL_POINTS, TALL, WIDTH, Look, Mark, PictureFault, Theme, colour
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -116,7 +97,7 @@ def _days(told: Growth) -> list[float]:
 
 def _keys(theme: Theme, told: Growth) -> list[Key]:
     many = len(told.sizes) > MANY
-    keys = [keyed(theme, "median and spread of a stretch of time" if many else "measured", SIZE)]
+    keys = [keyed(theme, "median of a stretch, with its least and greatest" if many else "measured", SIZE)]
     if not many and any(one.high is None for one in told.sizes):
         keys.append(keyed(theme, "at least", AT_LEAST))
     if told.moults:
@@ -129,7 +110,7 @@ def _keys(theme: Theme, told: Growth) -> list[Key]:
     return keys
 
 
-def _ground(theme: Theme) -> dict[str, object]:
+def _ground(theme: Theme) -> Look:
     return {"facecolor": (theme.rare, 2 * BAND), "edgecolor": theme.rare, "linewidth": 0.8, "linestyle": "--"}
 
 
@@ -164,7 +145,7 @@ def _sizes(sheet: Sheet, panel: Panel, sizes: tuple[Size, ...]) -> None:
     panel.axes.plot(
         [on for on, _ in line], [value for _, value in line], color=main, linewidth=0.8, alpha=0.6, zorder=3
     )
-    style = {"colors": main, "linewidth": 1.6, "zorder": 4}
+    style: Look = {"colors": main, "linewidth": 1.6, "zorder": 4}
     panel.axes.vlines([on for on, _, _ in bars], [low for _, low, _ in bars], [high for _, _, high in bars], **style)
     for at, value in (line[-1], line[0]):
         highest = max(high for on, _low, high in bars if on == at)

@@ -9,27 +9,10 @@ from datetime import date
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from bot.pictures.panel import Panel, add_panel, day_axis, days_across, nice_range, number_axis, put, room_for
 from bot.pictures.scales import bucketed, day_number, spaced
-from bot.pictures.sheet import (
-    GAP,
-    Key,
-    Panel,
-    Sheet,
-    add_key,
-    add_panel,
-    day_axis,
-    days_across,
-    keyed,
-    line_height,
-    nice_range,
-    number_axis,
-    open_sheet,
-    put,
-    room_for,
-    to_png,
-    write_if_free,
-)
-from bot.pictures.style import BAND, MARGIN, SMALL_POINTS, TALL, WIDTH, Mark, PictureFault, Theme, colour
+from bot.pictures.sheet import GAP, Key, Sheet, add_key, keyed, line_height, open_sheet, to_png, write_if_free
+from bot.pictures.style import BAND, MARGIN, SMALL_POINTS, TALL, WIDTH, Look, Mark, PictureFault, Theme, colour
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -107,8 +90,8 @@ def drawn(told: HeadCount, theme: str = "light") -> Figure:
     numbers = [float(one.low) for one in told.steps] + [float(one.number) for one in told.counts]
     numbers += [float(one.high) for one in told.steps if one.high is not None]
     ticks = nice_range(min(numbers), max(numbers) * (1.12 if _open(told) else 1), MOST_TICKS, whole=True)
-    days = [day_number(one.on) for one in (*told.steps, *told.counts, *told.changes)]
-    across = days_across([*days, max(day_number(told.until), *days)])
+    days = [one.on for one in told.steps] + [one.on for one in told.counts] + [one.on for one in told.changes]
+    across = days_across(day_number(on) for on in (*days, told.until))
     floor = MARGIN + line_height(SMALL_POINTS) * 2 + len(lanes) * LANE_HEIGHT
     box = (room_for(ticks), floor, WIDTH - MARGIN, sheet.top - 2 * GAP)
     panel = add_panel(sheet, box, across, (ticks[0], ticks[-1]))
@@ -140,11 +123,11 @@ def _keys(told: HeadCount, theme: Theme) -> list[Key]:
     return [*keys, Key("near each other: one mark with their sum")] if gathered else keys
 
 
-def _ground(theme: Theme) -> dict[str, object]:
+def _ground(theme: Theme) -> Look:
     return {"facecolor": (theme.main, BAND), "linewidth": 0}
 
 
-def _open_ground(theme: Theme) -> dict[str, object]:
+def _open_ground(theme: Theme) -> Look:
     return {"facecolor": "none", "edgecolor": (theme.main, 0.55), "hatch": "////", "linewidth": 0}
 
 
@@ -163,7 +146,7 @@ def _band(panel: Panel, told: HeadCount, theme: Theme) -> None:
             axes.fill_between(
                 ends, [*lows, lows[-1]], [*highs, highs[-1]], where=[*stretches, stretches[-1]], step="post", **style
             )
-    edge = {"colors": colour(theme, "main"), "linewidth": 1.2, "zorder": 3, "clip_on": False}
+    edge: Look = {"colors": colour(theme, "main"), "linewidth": 1.2, "zorder": 3, "clip_on": False}
     spans = list(pairwise(ends))
     axes.hlines(lows, [start for start, _end in spans], [end for _start, end in spans], **edge)
     shut = [(high, span) for high, span, state in zip(highs, spans, closed, strict=True) if state]

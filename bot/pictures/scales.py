@@ -68,7 +68,7 @@ def date_ticks(first: float, last: float, most: int) -> list[Tick]:
             return _worded(days, months=True)
     for step in YEAR_STEPS:
         years = [year for year in range(start.year, end.year + 1) if year % step == 0 and date(year, 1, 1) >= start]
-        if len(years) <= most:
+        if len(years) <= most + most // 3:  # a year is shorter than a date
             break
     return [Tick(date(year, 1, 1).toordinal(), str(year)) for year in years]
 

@@ -25,6 +25,10 @@ MARGIN = 48
 """Pixels kept free at every edge."""
 
 
+Look = dict[str, Any]
+"""How something looks, in the words that matplotlib has for it."""
+
+
 class PictureFault(ValueError):
     """A picture that cannot be drawn; the message is a sentence for the keeper."""
 
@@ -78,7 +82,7 @@ def colour(theme: Theme, role: str) -> str:
     return found
 
 
-def mark_style(theme: Theme, mark: Mark) -> dict[str, Any]:
+def mark_style(theme: Theme, mark: Mark) -> Look:
     """A mark in matplotlib's words for a line; a filled one has a rim of the ground, which keeps it off what lies under it."""
     own = colour(theme, mark.role)
     line_only = mark.shape in {"x", "+", "_", "|"}

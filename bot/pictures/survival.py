@@ -5,29 +5,25 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import inf
 from typing import TYPE_CHECKING
 
+from bot.pictures.panel import Panel, add_panel, number_axis, plain_axis, put, room_for
 from bot.pictures.scales import bucketed, number_ticks
 from bot.pictures.sheet import (
     GAP,
     Key,
-    Panel,
     Sheet,
     add_key,
-    add_panel,
     keyed,
     line_height,
-    number_axis,
     open_sheet,
-    plain_axis,
-    put,
-    room_for,
     sign,
     to_png,
     write,
     write_if_free,
 )
-from bot.pictures.style import MARGIN, SMALL_POINTS, TALL, WIDTH, Mark, PictureFault, Theme, colour
+from bot.pictures.style import MARGIN, SMALL_POINTS, TALL, WIDTH, Look, Mark, PictureFault, Theme, colour
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -39,6 +35,9 @@ LINES = ("-", (0, (2.2, 1.1)))
 HATCHES = (None, "\\\\\\")
 SHADES = (0.20, 0.14)
 PER_CENT = (0, 20, 40, 60, 80, 100)
+UNITS = (("days", 1.0, 120.0), ("weeks", 7.0, 730.0), ("years", 365.25, inf))
+"""What ages are told in, its length in days, and up to how many days."""
+
 MOST_CURVES = 2
 MOST_MARKS = 60
 MOST_TICKS = 7
@@ -92,15 +91,17 @@ def drawn(told: Survival, theme: str = "light") -> Figure:
     add_key(sheet, _keys(sheet.theme, told.curves))
     line = line_height(SMALL_POINTS)
     longest = max([curve.until for curve in told.curves] + [drop.age for curve in told.curves for drop in curve.drops])
-    ages = number_ticks(0, max(longest, 1), MOST_TICKS, whole=True)
+    unit, length = next((unit, length) for unit, length, most in UNITS if longest <= most)
+    ages = [age * length for age in number_ticks(0, max(longest / length, 1), MOST_TICKS, whole=True)]
     rows = sum(bool(curve.at_risk) for curve in told.curves)
     top = sheet.top - line - 2 * GAP
     write(sheet, (MARGIN, sheet.top - line / 2), "alive, %", role="ink")
-    box = (room_for(PER_CENT), MARGIN + line * (2.2 + rows + bool(rows)), WIDTH - MARGIN - 2 * GAP, top)
+    left = room_for(PER_CENT) + (GAP if rows > 1 else 0)  # signs stand before the rows of numbers
+    box = (left, MARGIN + line * (2.2 + rows + bool(rows)), WIDTH - MARGIN - 2 * GAP, top)
     panel = add_panel(sheet, box, (0, ages[-1]), (0, 100))
     number_axis(sheet, panel, PER_CENT)
-    plain_axis(sheet, panel, ages)
-    write(sheet, ((box[0] + box[2]) / 2, box[1] - line * 1.7), "days old", place="center")
+    plain_axis(sheet, panel, ages, length)
+    write(sheet, ((box[0] + box[2]) / 2, box[1] - line * 1.7), f"{unit} old", place="center")
     for number, curve in enumerate(told.curves):
         _curve(sheet, panel, curve, number)
     _at_risk(sheet, panel, told.curves)
@@ -116,11 +117,11 @@ def _keys(theme: Theme, curves: Sequence[Curve]) -> list[Key]:
     return keys
 
 
-def _line(theme: Theme, number: int) -> dict[str, object]:
+def _line(theme: Theme, number: int) -> Look:
     return {"color": colour(theme, CENSORED[number].role), "linewidth": 1.7, "linestyle": LINES[number]}
 
 
-def _ground(theme: Theme, number: int) -> dict[str, object]:
+def _ground(theme: Theme, number: int) -> Look:
     """The shade of an interval; the second is hatched too."""
     own = colour(theme, CENSORED[number].role)
     return {
