@@ -6,6 +6,7 @@ import asyncio
 import logging
 from collections.abc import Awaitable, Callable
 from contextlib import suppress
+from dataclasses import dataclass
 from pathlib import Path
 
 from bot.channels.matrix.attention import Attention
@@ -19,14 +20,33 @@ from bot.channels.matrix.shelf import Shelf
 from bot.channels.matrix.sync import Reader
 from bot.channels.port import House
 
-ROUNDS = 30.0
-"""Seconds between looks at whether a room is to be left."""
-
 _log = logging.getLogger(__name__)
 
 
+@dataclass(frozen=True, slots=True)
+class Patience:
+    """How long things may take, in seconds.
+
+    `stay`: in a room without a member before it is left; `rounds`: between looks at that; `key`: for the key of a message before
+    its sender is told that it cannot be read.
+    """
+
+    stay: float = 600.0
+    rounds: float = 30.0
+    key: float = 10.0
+
+
+PATIENT = Patience()
+
+
 async def serve(
-    house: House, data: Path, stop: asyncio.Event, wake: Callable[[], None], parcels: asyncio.Event
+    house: House,
+    data: Path,
+    stop: asyncio.Event,
+    wake: Callable[[], None],
+    parcels: asyncio.Event,
+    *,
+    patience: Patience = PATIENT,
 ) -> None:
     """Serve the account that is logged in on the data folder, until `stop` is set.
 
@@ -38,35 +58,20 @@ async def serve(
     with held(folder):
         credentials = load(folder)
         link = opened(credentials, folder)
+        online, photos = asyncio.Event(), asyncio.Event()
+        doorman, attention = Doorman(house, link, patience.stay), Attention(house, link)
+        shelf = Shelf.open(folder / UNREAD, patience.key)
+        sender = Sender(house, link, doorman, online, parcels)
+        reader = Reader(house, link, doorman, shelf, attention, sender, Ours(link), wake, online, photos)
+        fetcher = Fetcher(house, link, online, photos)
+        walk = _walk(house, link, doorman, online, patience.rounds)
         try:
-            await _serve(house, link, Shelf.open(folder / UNREAD), stop, wake, parcels)
+            await _until(stop, reader.run(), sender.run(), attention.run(), fetcher.run(), walk)
         finally:
             await link.end()
 
 
-async def _serve(
-    house: House,
-    link: Link,
-    shelf: Shelf,
-    stop: asyncio.Event,
-    wake: Callable[[], None],
-    parcels: asyncio.Event,
-) -> None:
-    online, photos = asyncio.Event(), asyncio.Event()
-    doorman, attention = Doorman(house, link), Attention(house, link)
-    sender = Sender(house, link, doorman, online, parcels)
-    reader = Reader(house, link, doorman, shelf, attention, sender, Ours(link), wake, online, photos)
-    await _until(
-        stop,
-        reader.run(),
-        sender.run(),
-        attention.run(),
-        Fetcher(house, link, online, photos).run(),
-        _walk(house, link, doorman, online),
-    )
-
-
-async def _walk(house: House, link: Link, doorman: Doorman, online: asyncio.Event) -> None:
+async def _walk(house: House, link: Link, doorman: Doorman, online: asyncio.Event, rounds: float) -> None:
     """Say who we are once the homeserver answers, and leave rooms from time to time."""
     await online.wait()
     with suppress(Refused, *UNREACHABLE):
@@ -76,7 +81,7 @@ async def _walk(house: House, link: Link, doorman: Doorman, online: asyncio.Even
         await online.wait()
         with suppress(Refused, *UNREACHABLE):
             await doorman.leave_strangers()
-        await asyncio.sleep(ROUNDS)
+        await asyncio.sleep(rounds)
 
 
 async def _until(stop: asyncio.Event, *parts: Awaitable[None]) -> None:

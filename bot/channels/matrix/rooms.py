@@ -20,9 +20,6 @@ from bot.channels.port import Carried, House
 
 CHANNEL = "matrix"
 
-STAY = 600.0
-"""Seconds in a room in which no member is."""
-
 MOST_TRIES = 5
 """An invitation that cannot be followed is dropped after so many tries."""
 
@@ -35,7 +32,7 @@ class Doorman:
 
     house: House
     link: Link
-    stay: float = STAY
+    stay: float
     entering: set[str] = field(default_factory=set)
     """Rooms that we went into, and have not heard from yet."""
 

@@ -20,9 +20,6 @@ from nio import EncryptionError, Event, MegolmEvent
 from bot.channels.matrix.credentials import write
 from bot.channels.matrix.link import Link
 
-PATIENCE = 10.0
-"""Seconds that a key may take before the sender is told."""
-
 KEPT_FOR = 7 * 24 * 3600.0
 MOST = 1000
 """More are not kept: the oldest go first."""
@@ -56,12 +53,12 @@ class Shelf:
     """The events put by, in a file; `patience` is how many seconds a key may take, `now` the seconds since 1970."""
 
     path: Path
-    patience: float = PATIENCE
+    patience: float
     now: Callable[[], float] = time.time
     kept: list[PutBy] = field(default_factory=list)
 
     @classmethod
-    def open(cls, path: Path, patience: float = PATIENCE) -> Shelf:
+    def open(cls, path: Path, patience: float) -> Shelf:
         """The shelf as it was left; a file that cannot be read is an empty shelf."""
         kept: list[PutBy] = []
         with contextlib.suppress(OSError, ValueError, TypeError):

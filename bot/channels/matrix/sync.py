@@ -108,9 +108,17 @@ class Reader:
     async def _sync(self, since: str | None) -> Any:  # noqa: ANN401 - nio carries no types
         """One sync; the first one asks for all state of the rooms, without which nio knows none of them."""
         self.link.next_batch = ""  # nio passes over an answer that ends where it believes to be
-        wait = 0.0 if not self._begun else max(SHORTEST_POLL, min(LONG_POLL, self.shelf.next_due() or LONG_POLL))
-        asking = self.link.sync(int(wait * 1000), WANTED, since, full_state=not self._begun)
-        return granted(await asyncio.wait_for(asking, wait + LIMIT))
+        wait = self._poll()
+        async with asyncio.timeout(wait + LIMIT):
+            return granted(await self.link.sync(int(wait * 1000), WANTED, since, full_state=not self._begun))
+
+    def _poll(self) -> float:
+        """Seconds to wait for news: none at first; and few where it must first be seen whether the homeserver is back."""
+        if not self._begun:
+            return 0.0
+        due = self.shelf.next_due()
+        longest = LONG_POLL if self.online.is_set() else SHORTEST_POLL
+        return longest if due is None else max(SHORTEST_POLL, min(longest, due))
 
     async def _take(self, answer: Any, since: str | None) -> None:  # noqa: ANN401 - as above
         for room, info in answer.rooms.invite.items():
@@ -201,7 +209,8 @@ class Reader:
     async def _tend_keys(self) -> None:
         """Send what keys need; a failure is made good after the next sync."""
         try:
-            await asyncio.wait_for(self.link.tend_keys(), LIMIT)
+            async with asyncio.timeout(LIMIT):
+                await self.link.tend_keys()
         except (Refused, LocalProtocolError, *UNREACHABLE) as fault:
             _log.warning("keys could not be exchanged with Matrix: %r", fault)
 
