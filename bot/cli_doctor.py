@@ -103,16 +103,22 @@ def _mail(household: Household) -> Iterator[Finding]:
         lost = outbox.given_up(session, household.collection.id)
         waiting = [row for row in outbox.waiting(session) if row.channel != CONSOLE]
     yield Finding(
-        not aside, f"{len(aside) or 'no'} messages that could not be dealt with{_words(row.text for row in aside)}"
+        not aside, f"{_number(len(aside), 'message')} that could not be dealt with{_words(row.text for row in aside)}"
     )
     yield Finding(
         not lost,
-        f"{len(lost) or 'no'} messages of the bot that were not taken{_words(row.error or '' for row in lost)}",
+        f"{_number(len(lost), 'message')} of the bot that {'was' if len(lost) == 1 else 'were'} not taken{_words(row.error or '' for row in lost)}",
     )
     stuck = [row for row in waiting if row.tries]
     yield Finding(
-        not stuck, f"{len(waiting) or 'no'} messages wait to be sent{_words(row.error or '' for row in stuck)}"
+        not stuck,
+        f"{_number(len(waiting), 'message')} {'waits' if len(waiting) == 1 else 'wait'} to be sent{_words(row.error or '' for row in stuck)}",
     )
+
+
+def _number(count: int, name: str) -> str:
+    """How many there are of a thing, as in "no messages" or "1 photo"."""
+    return f"{count or 'no'} {name}{'' if count == 1 else 's'}"
 
 
 def _words(found: Iterator[str]) -> str:
@@ -127,8 +133,8 @@ def _photos(household: Household, folder: Path) -> Iterator[Finding]:
         states = photos.counted(session, household.collection.id)
     missing = [digest for digest, media_type in kept if not (folder / path_of(digest, media_type)).is_file()]
     waits = f", {states['wanted']} still to be fetched" if states.get("wanted") else ""
-    gone = f", {len(missing)} files are missing" if missing else ""
-    yield Finding(not missing, f"{states.get('kept', 0)} photos{waits}{gone}")
+    gone = f", {_number(len(missing), 'file')} {'is' if len(missing) == 1 else 'are'} missing" if missing else ""
+    yield Finding(not missing, f"{_number(states.get('kept', 0), 'photo')}{waits}{gone}")
 
 
 def _matrix(folder: Path) -> Iterator[Finding]:
