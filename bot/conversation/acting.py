@@ -23,7 +23,7 @@ from bot.language.contract import entry_to_contract
 from bot.language.meaning import Ask, Meaning
 from storage.journal import EntryRow
 
-_HELP = re.compile(r"/?(help|start)[.!?]*|what can (you do|i (say|ask|do))[.!?]*", re.IGNORECASE)
+_HELP = re.compile(r"(help|start)[.!?]*|what can (you do|i (say|ask|do))[.!?]*", re.IGNORECASE)
 _NOTE = re.compile(r"note( that)?[:,]?\s+(?P<words>\S.*)", re.IGNORECASE | re.DOTALL)
 
 

@@ -32,6 +32,9 @@ MOST_OFFERED = 6
 OURS = frozenset({"part_of_group"})
 """What our own questions about entries change; the reader does not know of it."""
 
+PHOTO_ALONE = "photo"
+"""The words of a note that says no more than that there is a photo."""
+
 _DEFAULTS = {
     "subjects": "Which place or animal was that?",
     "kind": "What was done, or seen?",
@@ -138,9 +141,9 @@ def keep_as_note(scene: Scene, doubt: Doubt, how: str) -> str:
     said_on = doubt.row.asked_at.astimezone(scene.zone).date()
     write_note(scene, doubt.origin.words, doubt.origin.message_id, said_on)
     if is_of_photo(scene, doubt):
-        return (
-            f"Kept as a note of {say_day(said_on, scene.today)}, with the photo: “{shorten(doubt.origin.words, 60)}”."
-        )
+        day, words = say_day(said_on, scene.today), doubt.origin.words
+        said_with = "" if words == PHOTO_ALONE else f", with its words: “{shorten(words, 60)}”"
+        return f"The photo is kept as a note of {day}{said_with}."
     return f"Kept your words as a note: “{shorten(doubt.origin.words, 60)}”."
 
 

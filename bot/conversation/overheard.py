@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Mapping
 
 from bot.conversation.recent import context
 from bot.conversation.scene import Scene
-from bot.language.meaning import Ask, Meaning
+from bot.language.meaning import Meaning
 from storage import inbox
 from storage.questions import QuestionRow
 
@@ -18,19 +19,7 @@ _NOTE = re.compile(r"\s*note( that)?[:,]?\s+\S", re.IGNORECASE)
 
 def is_for_us(scene: Scene, meaning: Meaning) -> bool:
     """Whether a message is to be dealt with; one that was said to the bot always is."""
-    if not scene.message.overheard:
-        return True
-    match meaning.intent:
-        case "unclear":
-            return _is_of_care(meaning) and names_somebody(scene, scene.message.text)
-        case "chat":
-            return _NOTE.match(scene.message.text) is not None
-        case "ask":
-            return meaning.ask is not None and _is_of_animals(meaning.ask)
-        case "amend":
-            return bool(context(scene, None).last)
-        case _:
-            return True
+    return not scene.message.overheard or _WORTH.get(meaning.intent, _is_told)(scene, meaning)
 
 
 def put_elsewhere(scene: Scene, asked: QuestionRow) -> bool:
@@ -51,10 +40,35 @@ def _stands_in(text: str, word: str) -> bool:
     return re.search(rf"(?<!\w){re.escape(word)}(?!\w)", text, flags) is not None
 
 
-def _is_of_care(meaning: Meaning) -> bool:
-    """Whether it is known what was done, and only not with whom, when or how many."""
-    return "kind" not in meaning.missing and bool(meaning.entries or meaning.plans)
+def _is_told(_scene: Scene, meaning: Meaning) -> bool:
+    """What is done and planned, and changes of the roster; the zone of the collection is no matter of the animals."""
+    return meaning.setup is None or meaning.setup.action != "zone"
 
 
-def _is_of_animals(ask: Ask) -> bool:
-    return bool(ask.subjects) or ask.kind is not None or ask.about in _OF_THE_COLLECTION
+def _is_of_care(scene: Scene, meaning: Meaning) -> bool:
+    """Of what is in doubt, that of which it is known what was done, and only not with which of those named, when or how many."""
+    known = "kind" not in meaning.missing and bool(meaning.entries or meaning.plans)
+    return known and names_somebody(scene, scene.message.text)
+
+
+def _is_note(scene: Scene, _meaning: Meaning) -> bool:
+    return _NOTE.match(scene.message.text) is not None
+
+
+def _is_of_animals(_scene: Scene, meaning: Meaning) -> bool:
+    ask = meaning.ask
+    return ask is not None and (bool(ask.subjects) or ask.kind is not None or ask.about in _OF_THE_COLLECTION)
+
+
+def _is_fresh(scene: Scene, _meaning: Meaning) -> bool:
+    """A correction of what the member told just before."""
+    return bool(context(scene, None).last)
+
+
+_WORTH: Mapping[str, Callable[[Scene, Meaning], bool]] = {
+    "unclear": _is_of_care,
+    "chat": _is_note,
+    "ask": _is_of_animals,
+    "amend": _is_fresh,
+}
+"""For each intent whether such a message, overheard, is dealt with; all others are where they tell of animals."""

@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bot.conversation.answer import Answer, said
+from bot.conversation.doubts import PHOTO_ALONE
 from bot.conversation.echo import say_row, shown
 from bot.conversation.heads import heads
 from bot.conversation.limits import shorten
 from bot.conversation.photo_files import path_of
-from bot.conversation.photos import WORDS
 from bot.conversation.recent import before_label, context
 from bot.conversation.reply import Attachment, Reply
 from bot.conversation.scene import Scene
@@ -56,11 +56,13 @@ def asked(scene: Scene, text: str) -> Answer | None:
         return None
     number = _number(found)
     if found["whose"] is None:
+        if scene.message.overheard:
+            return None
         return _shown(scene, Wanted(before_label(scene), number))
     names = _names(scene, found["whose"].strip())
     if names:
         return _shown(scene, Wanted(names, number))
-    if not found["show"] or _tells_more(scene, found["whose"]):
+    if scene.message.overheard or not found["show"] or _tells_more(scene, found["whose"]):
         return None
     return said(f"I do not know who “{found['whose'].strip()}” is: say the name as it is on the roster.")
 
@@ -120,7 +122,7 @@ def _line(scene: Scene, photo: PhotoRow, names: Sequence[str]) -> str:
     message = inbox.row(scene.session, photo.inbox_id)
     rows = shown([head.row for head in heads(scene.session, photo.about_id)])
     named = dict.fromkeys(scene.names.name(subject) for row in rows for subject in row.subjects)
-    told = [_told(scene, row) for row in rows if row.kind != "note" or row.words != WORDS]
+    told = [_told(scene, row) for row in rows if row.kind != "note" or row.words != PHOTO_ALONE]
     sent = "" if message is None else f", {say_day(message.sent_at.astimezone(scene.zone).date(), scene.today)}"
     head = f"{join_names(list(named) or list(names))}{sent}"
     return f"{head}. Told with it: {'; '.join(told)}." if told else f"{head}."

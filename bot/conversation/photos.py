@@ -13,6 +13,7 @@ from bot.conversation import doubts
 from bot.conversation.acting import echo
 from bot.conversation.answer import SILENT, Answer, said
 from bot.conversation.carried import Hear
+from bot.conversation.doubts import PHOTO_ALONE
 from bot.conversation.echo import say_rows, shown
 from bot.conversation.heads import heads
 from bot.conversation.limits import LONGEST_TEXT, has_words, readable, shorten
@@ -29,9 +30,6 @@ from storage.inbox import InboxRow
 from storage.photos import PhotoRow
 
 WHO = "Who is on the photo?"
-WORDS = "photo"
-"""The words of a note that says no more than that there is a photo."""
-
 TOGETHER = timedelta(minutes=15)
 """Photos that come one by one within this time are asked about once."""
 
@@ -52,6 +50,11 @@ def with_line(scene: Scene, message_id: int, answer: Answer) -> Answer:
     if _told_in(scene, message_id) is None:
         return answer
     return answer.followed(Reply(_state(of_it)))
+
+
+def forget(scene: Scene, message: InboxRow) -> None:
+    """Keep no photo of a message that was deleted."""
+    _leave(scene, photos.of_message(scene.session, message.id))
 
 
 def _with_words(scene: Scene, origin: Origin, target: int | None, hear: Hear) -> Answer:
@@ -84,7 +87,7 @@ def _without_words(scene: Scene, origin: Origin, target: int | None) -> Answer:
         return hung
     place = before_label(scene)
     if place:
-        return _noted(scene, origin, WORDS, place).followed(Reply(_state(shows)))
+        return _noted(scene, origin, PHOTO_ALONE, place).followed(Reply(_state(shows)))
     if scene.message.overheard:
         return _leave(scene, shows)
     return _ask_who(scene, origin, shows)
@@ -137,12 +140,12 @@ def _ask_who(scene: Scene, origin: Origin, shows: Sequence[PhotoRow]) -> Answer:
     doubt = doubts.open_doubt(scene)
     asked = doubts.ask
     if doubt is None:
-        return asked(scene, _who(scene, WORDS), Origin(origin.message_id, WORDS))
+        return asked(scene, _who(scene, PHOTO_ALONE), Origin(origin.message_id, PHOTO_ALONE))
     if doubts.is_of_photo(scene, doubt) and scene.now - doubt.row.asked_at <= TOGETHER:
         _show(scene, shows, doubt.origin.message_id)
         return doubts.still_open(doubt, said("That photo goes with the one before."))
     kept = doubts.keep_as_note(scene, doubt, "passed over")
-    return asked(scene, _who(scene, WORDS), Origin(origin.message_id, WORDS)).headed(kept)
+    return asked(scene, _who(scene, PHOTO_ALONE), Origin(origin.message_id, PHOTO_ALONE)).headed(kept)
 
 
 def _who(scene: Scene, words: str) -> Meaning:

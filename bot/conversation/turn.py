@@ -11,13 +11,13 @@ from bot.conversation.acting import act, ask_about, take_up
 from bot.conversation.answer import SILENT, Answer, said
 from bot.conversation.doubts import Doubt
 from bot.conversation.limits import LONGEST_TEXT, has_words, readable
-from bot.conversation.overheard import is_for_us, put_elsewhere
+from bot.conversation.overheard import is_for_us, names_somebody, put_elsewhere
 from bot.conversation.recent import about_label, context, last_spoke, next_page
 from bot.conversation.reply import Reply
 from bot.conversation.revising import delete, edit
 from bot.conversation.scene import Scene
 from bot.conversation.setup import closing
-from bot.conversation.targets import target_of
+from bot.conversation.targets import first_revision, target_of
 from bot.conversation.writing import Origin, write_note
 from bot.conversation.zones import set_units, set_zone, units_named, zone_named
 from bot.language.meaning import Meaning
@@ -57,7 +57,7 @@ _GRAVE = re.compile(
 def turn(scene: Scene) -> Answer:
     """Deal with one message. Raises RacksideError and NameTaken, with the sentence, for what cannot be done."""
     if scene.message.deletes is not None:
-        return delete(scene)
+        return _delete(scene, scene.message.deletes)
     if scene.message.pressed is not None:
         from bot.conversation.presses import press  # noqa: PLC0415 - only where there are buttons
 
@@ -65,6 +65,16 @@ def turn(scene: Scene) -> Answer:
     if scene.message.edits is not None:
         return edit(scene, _take)
     return _take(scene, Origin(scene.message.id, scene.message.text), target_of(scene))
+
+
+def _delete(scene: Scene, key: str) -> Answer:
+    """Take back what a deleted message told, and the photo that came with it."""
+    answer, first = delete(scene), first_revision(scene, key)
+    if first is not None and first.carries is not None:
+        from bot.conversation.photos import forget  # noqa: PLC0415 - as for presses
+
+        forget(scene, first)
+    return answer
 
 
 def _take(scene: Scene, origin: Origin, target: int | None) -> Answer:
@@ -90,7 +100,11 @@ def hear(scene: Scene, origin: Origin, target: int | None) -> Answer:
 
     advice = advise(scene, text)
     heard = _hear(scene, advice.rest, origin, target) if advice.rest else SILENT
-    return said(*advice.before, *advice.after) if heard.silent else advice.around(heard)
+    if not heard.silent:
+        return advice.around(heard)
+    # Overheard, only what is for somebody's safety is said without a name of the roster.
+    is_ours = not scene.message.overheard or names_somebody(scene, text)
+    return said(*advice.before, *(advice.after if is_ours else ()))
 
 
 def _obey(scene: Scene, text: str, origin: Origin, target: int | None) -> Answer:
@@ -125,12 +139,14 @@ def _understand(scene: Scene, text: str, origin: Origin, target: int | None) -> 
 
 def _about_house(scene: Scene, text: str) -> Answer | None:
     """The answer to a text about the collection itself: its zone, its units, its members; None for anything else."""
+    if scene.message.overheard:
+        return None
     zone, units = zone_named(text), units_named(text)
     if zone is not None:
         return set_zone(scene, zone)
     if units is not None:
         return set_units(scene, units)
-    if scene.message.overheard or not _OF_MEMBERS.search(text):
+    if not _OF_MEMBERS.search(text):
         return None
     from bot.conversation.membership import wished  # noqa: PLC0415 - few messages are about the members
 

@@ -28,6 +28,10 @@ GROUP = {"chat": "group", "private": False, "addressed": False}
         "x" * 5000,
         "never mind",
         "all done",
+        "my time zone is Europe/Berlin",
+        "use imperial units",
+        "show me the last photo",
+        "is it legal to park here?",
     ],
 )
 def test_other_peoples_talk_is_left_alone(chat: Chat, text: str) -> None:
@@ -63,6 +67,11 @@ def test_what_was_just_told_may_be_corrected(chat: Chat) -> None:
     """Within a quarter of an hour of a log of the same member a correction is taken."""
     chat.hear("fed Flint 2", **GROUP)
     assert "fed 4" in chat.hear("make that 4", **GROUP)
+
+
+def test_a_bite_is_never_passed_over(chat: Chat) -> None:
+    """What is for somebody's safety is said whoever it was said to."""
+    assert "emergency" in chat.hear("I was bitten", **GROUP)
 
 
 def test_a_message_to_the_bot_is_answered_in_a_group_too(chat: Chat) -> None:

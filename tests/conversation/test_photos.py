@@ -67,7 +67,7 @@ def test_a_tap_answers_who_is_on_the_photo(chat: Chat) -> None:
 def test_never_mind_keeps_the_photo_as_a_note_of_the_day(chat: Chat) -> None:
     """Of nobody in particular, with its caption where it had one."""
     chat.photo("look at this")
-    assert chat.hear("never mind") == "Kept as a note of Tue 3 Mar, today, with the photo: “look at this”."
+    assert chat.hear("never mind") == "The photo is kept as a note of Tue 3 Mar, today, with its words: “look at this”."
     assert chat.lines() == [("note", (), "look at this")]
 
 
@@ -163,7 +163,7 @@ def test_photos_sent_one_by_one_are_asked_about_together(chat: Chat) -> None:
     chat.photo()
     assert chat.photo() == f"That photo goes with the one before.\nStill open: {WHO}"
     chat.clock.pass_time(timedelta(hours=2))
-    assert chat.photo() == f"Kept as a note of Tue 3 Mar, today, with the photo: “photo”.\n{WHO}"
+    assert chat.photo() == f"The photo is kept as a note of Tue 3 Mar, today.\n{WHO}"
 
 
 def test_the_words_of_an_edited_caption_count(chat: Chat) -> None:
@@ -218,9 +218,21 @@ def test_photos_are_asked_for_in_many_words(chat: Chat, text: str, number: int) 
 )
 def test_other_words_are_no_request_for_photos(chat: Chat, text: str) -> None:
     """What tells or asks something else is read as ever."""
-    chat.photo("fed Flint 1")
+    chat.photo("Quartz moulted")
     chat.keep_photos()
     assert shown(chat, text)[1] == []
+
+
+def test_taking_a_photo_is_no_feeding(chat: Chat) -> None:
+    """Nobody ate where a photo was taken; as a caption it tells who is on it."""
+    assert chat.photo("took a photo of Flint").startswith("Written: Flint: note: “took a photo of Flint”")
+
+
+def test_a_deleted_photo_is_not_kept(chat: Chat) -> None:
+    """Its entry is taken back, and its file neither fetched nor shown."""
+    chat.photo("fed Flint 3", key="m1")
+    assert chat.hear(deletes="m1", key="gone").startswith("Taken back: Flint: fed 3")
+    assert [photo.state for photo in chat.photos()] == ["lost"]
 
 
 def test_a_name_that_nobody_has_gets_a_sentence(chat: Chat) -> None:
