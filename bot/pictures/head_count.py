@@ -28,6 +28,7 @@ LANES = {
 
 LANE_HEIGHT = 58
 MOST_TICKS = 8
+HATCHED = 0.75
 MOST_STEPS = 400
 MOST_COUNTS = 40
 APART, APART_MANY = 34, 100
@@ -128,7 +129,7 @@ def _ground(theme: Theme) -> Look:
 
 
 def _open_ground(theme: Theme) -> Look:
-    return {"facecolor": "none", "edgecolor": (theme.main, 0.55), "hatch": "////", "linewidth": 0}
+    return {"facecolor": "none", "edgecolor": (theme.main, HATCHED), "hatch": "///", "linewidth": 0}
 
 
 def _band(panel: Panel, told: HeadCount, theme: Theme) -> None:

@@ -33,7 +33,7 @@ CENSORED = (Mark("|", "main", 7.0), Mark("x", "warm", 5.5))
 
 LINES = ("-", (0, (2.2, 1.1)))
 HATCHES = (None, "\\\\\\")
-SHADES = (0.20, 0.14)
+SHADES = (0.10, 0.08)
 PER_CENT = (0, 20, 40, 60, 80, 100)
 UNITS = (("days", 1.0, 120.0), ("weeks", 7.0, 730.0), ("years", 365.25, inf))
 """What ages are told in, its length in days, and up to how many days."""
@@ -137,16 +137,13 @@ def _curve(sheet: Sheet, panel: Panel, curve: Curve, number: int) -> None:
     drops = [Drop(0, 1, 1, 1), *sorted(curve.drops, key=lambda drop: drop.age)]
     drops.append(Drop(max(curve.until, drops[-1].age), *(drops[-1].share, drops[-1].low, drops[-1].high)))
     ages = [drop.age for drop in drops]
-    panel.axes.fill_between(
-        ages,
-        [drop.low * 100 for drop in drops],
-        [drop.high * 100 for drop in drops],
-        step="post",
-        zorder=1 + number,
-        **_ground(sheet.theme, number),
-    )
+    own = _line(sheet.theme, number)
+    lows, highs = [drop.low * 100 for drop in drops], [drop.high * 100 for drop in drops]
+    panel.axes.fill_between(ages, lows, highs, step="post", zorder=1 + number, **_ground(sheet.theme, number))
+    for edge in (lows, highs):
+        panel.axes.plot(ages, edge, drawstyle="steps-post", zorder=3, clip_on=False, color=own["color"], linewidth=0.5)
     shares = [drop.share * 100 for drop in drops]
-    panel.axes.plot(ages, shares, drawstyle="steps-post", zorder=4, clip_on=False, **_line(sheet.theme, number))
+    panel.axes.plot(ages, shares, drawstyle="steps-post", zorder=4, clip_on=False, **own)
     few = bucketed([(age, 100 * _share(drops, age)) for age in curve.censored], MOST_MARKS)
     put(sheet, panel, CENSORED[number], [(one.at, 100 * _share(drops, one.at)) for one in few])
 

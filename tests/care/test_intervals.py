@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 from statsmodels.stats.proportion import proportion_confint
@@ -48,6 +48,7 @@ def test_table_of_intervals(made: int, of: int, exact_low: float, exact_high: fl
     assert (score.low, score.high) == pytest.approx((low, high), abs=6e-7)
 
 
+@settings(deadline=None)
 @given(COUNTS, LEVELS)
 def test_exact_interval_is_that_of_the_libraries(counts: tuple[int, int], level: float) -> None:
     """Clopper and Pearson's interval is scipy's to 1e-9 and statsmodels' ("beta")."""
@@ -58,6 +59,7 @@ def test_exact_interval_is_that_of_the_libraries(counts: tuple[int, int], level:
     assert (found.low, found.high) == pytest.approx(proportion_confint(made, of, 1 - level, "beta"), abs=1e-9)
 
 
+@settings(deadline=None)
 @given(COUNTS, LEVELS)
 def test_wilson_is_that_of_the_libraries(counts: tuple[int, int], level: float) -> None:
     """Wilson's interval is scipy's and statsmodels'."""
@@ -68,6 +70,7 @@ def test_wilson_is_that_of_the_libraries(counts: tuple[int, int], level: float) 
     assert (found.low, found.high) == pytest.approx(proportion_confint(made, of, 1 - level, "wilson"), abs=1e-9)
 
 
+@settings(deadline=None)
 @given(COUNTS, LEVELS)
 def test_interval_holds_its_estimate(counts: tuple[int, int], level: float) -> None:
     """The share seen lies within, and no bound leaves 0 to 1; at none and at all the end is exact."""
@@ -127,6 +130,7 @@ def test_poisson_table(losses: int, low: float, high: float) -> None:
     assert (found.low, found.high) == pytest.approx((low, high), abs=6e-6)
 
 
+@settings(deadline=None)
 @given(st.integers(0, 400), st.floats(0.1, 5000), LEVELS)
 def test_rate_of_losses_is_scipys(losses: int, time: float, level: float) -> None:
     """Garwood's bounds are quantiles of the chi-square distribution, halved, over the time."""
