@@ -1,7 +1,174 @@
-"""Questions about the air, meters and feeders."""
+"""Questions about the air, meters and feeders.
+
+`same_air` (fields `temperature_c`): what the air of a place would be at another temperature.
+`air_why`: where a reading comes from, with the checks of the meter it was made with.
+`meter` (fields `meter`): how a meter was checked and where it hangs.
+`stock` (fields `feeder`, absent for all): how many feeders there are, how long they last, and by when to order.
+"""
 
 from __future__ import annotations
 
-from bot.language.ask_words import SpecialAsk
+from typing import TYPE_CHECKING, Any
 
-ASKS: tuple[SpecialAsk, ...] = ()
+from bot.language.ask_words import SpecialAsk, Words
+from bot.language.drafts import quantity_of
+from bot.language.kinds.readings import WARMTH, celsius
+from bot.language.refine.meters import meter_of
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from bot.language.clauses import Clause
+    from bot.language.items import Item
+
+WARMING = {
+    "warm", "warmed", "warms", "heat", "heated", "heats", "cool", "cooled", "cools", "chill", "raise", "raised", "bring",
+    "drop", "drops", "dropped", "lower", "lowered", "turn", "turned", "rise", "rises", "goes", "went", "falls", "gets",
+    "got", "take", "put", "set", "bump", "bumped", "let",
+}  # fmt: skip
+"""What is done to warm or cool a place, in a question or a condition."""
+
+SURELY_WARMING = {"warm", "warmed", "heat", "heated", "cool", "cooled", "chill"}
+BOUNDS = ("below", "under", "above", "over", "more than", "less than")
+"""Words that make a condition of a temperature: "if tub 4 drops below 18 C mist it"."""
+
+OPENING = (
+    "what if",
+    "what would",
+    "what will",
+    "how humid",
+    "how damp",
+    "how dry",
+    "what happens",
+    "would",
+    "what does",
+)
+LEADS = {"at", "to", "@", "is", "was", "were", "hits", "reaches", "around"}
+COLDEST, WARMEST = 0, 45
+COLDEST_TOLD = 10
+"""A bare number is a temperature from here on; colder ones are told with their unit."""
+
+ASKED_OF_STOCK = (
+    "left", "have i got", "have we got", "do i have", "do we have", "in stock", "are there", "remain", "remaining", "i got",
+    "have i", "are left", "we got", "got left", "still have", "still got",
+)  # fmt: skip
+LASTING = (
+    "last", "last me", "run out", "run dry", "keep me going", "do me", "enough for", "get through", "runs out", "running out",
+    "left of", "lasting", "last us",
+)  # fmt: skip
+ORDERING = ("order", "reorder", "buy", "restock", "get more", "buy more", "order more", "stock up", "get", "get in")
+WHEN = ("when", "how soon", "by when", "how long before", "how long until", "what day", "how long till")
+STOCK_OF_ALL = (
+    "feeder stock", "stock of feeders", "feeders in stock", "what is in stock", "in stock", "what feeders", "which feeders",
+    "stock levels", "stock level", "feeders left", "food left", "how is the feeder", "feeders have i got",
+)  # fmt: skip
+FOOD = ("feeders", "feeder", "food", "livefood", "live food", "bugs", "stock")
+DEAD_OR_FED = ("eat", "ate", "eaten", "fed", "feed", "died", "dead", "refuse", "refused", "offer", "offered")
+
+
+def asks_of_warming(items: Sequence[Item]) -> bool:
+    """Whether words ask what the air would be at another temperature: "same air at 26", "if I warm it to 26 C"."""
+    words = Words(list(items))
+    number = temperature_asked(items)
+    if number is None or any(item.prey or item.sense("plan", "true") for item in items if item.kind != "name"):
+        return False
+    if words.any("same air", "the air be", "this air", "that air"):
+        return True
+    texts = set(words.texts)
+    opened = words.any(*OPENING) or (words.any("if") and words.any("i", "we") and not words.any(*BOUNDS))
+    warmed = bool(texts & SURELY_WARMING) or (bool(texts & WARMING) and _is_warm(number))
+    would = (
+        words.any("would") and words.any("be", "it", "read", "humidity", "rh") and words.any("what", "how", "humidity")
+    )
+    return (opened and warmed) or would
+
+
+def temperature_asked(items: Sequence[Item]) -> Item | None:
+    """The number of a temperature to be: with its unit, else one after "at" or "to" that a room can have."""
+    for at, item in enumerate(items):
+        if item.quantity is None or item.quantity.article or not _fits(item):
+            continue
+        led = at > 0 and items[at - 1].text in LEADS
+        if _is_warm(item) or (item.quantity.unit is None and led and item.quantity.low >= COLDEST_TOLD):
+            return item
+    return None
+
+
+def _is_warm(item: Item) -> bool:
+    return quantity_of(item).unit in WARMTH
+
+
+def _fits(item: Item) -> bool:
+    low, high = celsius(quantity_of(item))
+    return low is not None and high is not None and COLDEST <= low <= high <= WARMEST
+
+
+def asks_in(clause: Clause) -> bool:
+    """Whether a clause asks one of these though it has no question word at its head."""
+    return asks_of_warming(clause.items)
+
+
+def _is_same_air(words: Words, kind: str | None) -> bool:
+    return kind in {None, "reading", "feeding"} and asks_of_warming(words.items)
+
+
+def _warmth(words: Words) -> Mapping[str, Any]:
+    number = temperature_asked(words.items)
+    return {} if number is None else {"temperature_c": celsius(quantity_of(number))}
+
+
+def _is_why(words: Words, _kind: str | None) -> bool:
+    damp = any(item.thing("humidity", "temperature") or meter_of(item) for item in words.items)
+    told = any(item.quantity and item.quantity.unit in {"%", *WARMTH} for item in words.items)
+    return words.any("why", "how do you know", "how come") and (damp or told)
+
+
+def _is_meter(words: Words, _kind: str | None) -> bool:
+    return any(meter_of(item) for item in words.items) and not words.named
+
+
+def _meter(words: Words) -> Mapping[str, Any]:
+    return {"meter": next(name for item in words.items if (name := meter_of(item)))}
+
+
+def _is_stock(words: Words, _kind: str | None) -> bool:
+    """How many there are, how long they last, when to order; what is needed for a time is an everyday question."""
+    if words.any(*DEAD_OR_FED) or any(_is_stretch(item) for item in words.items):
+        return False
+    if words.named:
+        return words.any("run out", "last me", "last us", "reorder", "restock") or _will_last(words)
+    if _feeder_in(words) is None and not words.any(*FOOD):
+        return False
+    counted = any(item.quantity for item in words.items)
+    number = words.any("how many", "how much") and words.any(*ASKED_OF_STOCK)
+    number = number or (words.any("left", "in stock", "remaining") and not counted)
+    lasting = words.any("how long", "when", "days") and words.any(*LASTING)
+    order = words.any(*WHEN) and words.any(*ORDERING)
+    enough = words.any("enough") and words.any("have", "got") and not words.any("need")
+    return number or lasting or order or enough or (_feeder_in(words) is None and words.any(*STOCK_OF_ALL))
+
+
+def _will_last(words: Words) -> bool:
+    """Whether it is asked how long a colony that is named will do: "how long will the roach bin last"."""
+    return words.any("will", "would") and words.any("how long") and words.texts[-1] == "last"
+
+
+def _is_stretch(item: Item) -> bool:
+    return item.date is not None and bool(item.date.days or item.date.until)
+
+
+def _feeder_in(words: Words) -> str | None:
+    return next((item.prey for item in words.items if item.prey and item.kind != "name"), None)
+
+
+def _feeder(words: Words) -> Mapping[str, Any]:
+    feeder = _feeder_in(words)
+    return {} if feeder is None else {"feeder": feeder}
+
+
+ASKS: tuple[SpecialAsk, ...] = (
+    SpecialAsk("same_air", _is_same_air, _warmth),
+    SpecialAsk("air_why", _is_why),
+    SpecialAsk("meter", _is_meter, _meter),
+    SpecialAsk("stock", _is_stock, _feeder),
+)

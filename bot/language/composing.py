@@ -33,6 +33,7 @@ STRONG_VERBS = (
 PRONOUNS = {"it", "they", "them", "she", "he", "her", "him", "its", "their", "that"}
 ASKED_OF_SOMEBODY = {
     "last", "did", "next", "size", "headcount", "climate", "history", "why", "losses", "crowding", "compare",
+    "same_air", "air_why",
 }  # fmt: skip
 
 
@@ -94,7 +95,7 @@ def _asked(message: Message, reading: Reading, told: Subjects, focus: Subjects) 
     if doubt:
         return replace(ask, subjects=()), doubt
     pronoun = any(item.text in PRONOUNS for item in items)
-    if not ask.subjects and ask.about in ASKED_OF_SOMEBODY and (told or pronoun):
+    if not ask.subjects and ask.about in ASKED_OF_SOMEBODY and (told or pronoun or ask.about == "same_air"):
         ask = replace(ask, subjects=told or focus)
     return ask, ()
 

@@ -35,6 +35,7 @@ class Draft:
     date: Item | None = None
     was: str = ""  # the kind it would have been, had it not been denied
     inherited: bool = False  # its subjects were taken over from another clause
+    settled: bool = False  # it is of nobody, or its subjects are known from the start
 
     def put(self, name: str, value: Any, *items: Item) -> Draft:  # noqa: ANN401 - entry fields differ in type
         """Set a field and remember which words made it."""

@@ -96,7 +96,7 @@ def _inverted(first: Item, rest: list[Item], end: str) -> bool:
     """Whether an auxiliary asks: before its subject it does, before a verb ("have fed B") it only lacks its "I"."""
     if end == "?":
         return True
-    if not rest or not (rest[0].kind == "name" or rest[0].text in SUBJECTS):
+    if not rest or not (rest[0].kind == "name" or rest[0].text in SUBJECTS or rest[0].sense("meter")):
         return False
     subject = rest[0]
     if first.text in {"did", "do"} and (

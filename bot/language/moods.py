@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from bot.language.ask_air import asks_in
 from bot.language.mood_asked import asks
 from bot.language.mood_planned import plans
 from bot.language.mood_told import is_told, repeats
@@ -30,7 +31,8 @@ def mood_of(clause: Clause, earlier: str, end: str, *, last: bool) -> str:
         return _mood_of_nothing(earlier, end, last=last)
     if _stops(clause):
         return "stop"
-    mood = _laid_down(clause, opening, end) or ("ask" if asks(clause, opening, end, last=last) else None)
+    asked = asks_in(clause) or (not _laid_down(clause, opening, end) and asks(clause, opening, end, last=last))
+    mood = "ask" if asked else _laid_down(clause, opening, end)
     if mood is not None:
         return mood
     told = is_told(clause)

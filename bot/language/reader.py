@@ -12,12 +12,15 @@ from bot.language.evidence import with_evidence
 from bot.language.going_on import only_day, second_day
 from bot.language.items import tag
 from bot.language.meaning import Context, Meaning
+from bot.language.meters import SALT_WORDS, add_meters, checks_told, leads_to_check, placed
 from bot.language.moods import mood_of
 from bot.language.planning import adds_to, kind_named, plans_of, stop_of
 from bot.language.reading import Message, Reading
 from bot.language.refine import refine
+from bot.language.refine.meters import meter_of
 from bot.language.ruling import ruling
 from bot.language.setting_up import read_setup
+from bot.language.stores import stock_told
 from bot.language.telling import tell
 
 if TYPE_CHECKING:
@@ -56,10 +59,27 @@ def read(text: str, now: datetime, roster: Roster, context: Context | None = Non
 
 def _reading(tagged: Tagged) -> Reading:
     reading = Reading()
-    for number, sentence in enumerate(_joined(sentences(tagged))):
-        items = refine(list(sentence.items), tagged.index)
-        _read_sentence(clauses(Sentence(tuple(items), sentence.end), number), sentence.end, reading)
+    parts = _joined(sentences(tagged))
+    said = [Sentence(tuple(refine(list(part.items), tagged.index)), part.end) for part in parts]
+    for number, sentence in enumerate(said):
+        if _tells_of_meters(said, number, reading):
+            continue
+        before = len(reading.drafts)
+        _read_sentence(clauses(sentence, number), sentence.end, reading)
+        add_meters(sentence.items, reading.drafts[before:])
     return reading
+
+
+def _tells_of_meters(said: list[Sentence], number: int, reading: Reading) -> bool:
+    """Whether a sentence only tells of a meter: checked over salt, or put in a place; then that is added."""
+    if not any(meter_of(item) or item.text in SALT_WORDS for item in said[number].items):
+        return False
+    place = placed(said[number], number)
+    drafts = checks_told(said, number) if place is None else [place]
+    reading.drafts += drafts
+    reading.told += [draft.clause for draft in drafts[:1]]
+    reading.said += [draft.clause for draft in drafts[:1]]
+    return bool(drafts) or leads_to_check(said, number)
 
 
 def _joined(found: list[Sentence]) -> list[Sentence]:
@@ -109,8 +129,16 @@ def _read_sentence(parts: list[Clause], end: str, reading: Reading) -> None:
             _plan(clause, mood, reading)
         elif mood == "wish":
             _wish(parts[: position + 1], reading)
-        else:
+        elif not _tells_of_stock(clause, parts[position + 1 :], reading):
             tell(clause, reading)
+
+
+def _tells_of_stock(clause: Clause, following: list[Clause], reading: Reading) -> bool:
+    """Whether a clause is about the feeders in stock; then what it says of them is added."""
+    drafts = stock_told(clause, following, reading.last)
+    reading.drafts += drafts
+    reading.told += [clause] if drafts else []
+    return bool(drafts)
 
 
 def _ask(parts: list[Clause], end: str, reading: Reading) -> None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from bot.language.drafts import Draft
 from bot.language.roster_index import PLAIN_HEADS
+from bot.language.stores import at_home
 
 if TYPE_CHECKING:
     from bot.language.clauses import Clause
@@ -23,6 +24,9 @@ def settle_subjects(drafts: list[Draft], focus: Subjects, said: list[Clause], cu
     `said` are all clauses of the message in order: one that tells nothing may still name whom the next is about.
     `cultures` names for a prey the place where it is bred, which is meant when it is bought.
     """
+    for draft in drafts:
+        at_home(draft, cultures)
+    drafts = [draft for draft in drafts if not draft.settled]
     _settle_in_order(drafts, _topics(said, drafts), cultures)
     _from_behind(drafts)
     _from_later_clause(drafts, said)

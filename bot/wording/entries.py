@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import date, time
 from typing import Any
 
+from bot.wording.beside import say_beside
 from bot.wording.days import say_distance, say_full_day
 from bot.wording.laid_down import LAID_DOWN, say_every, say_laid_down
 from bot.wording.numbers import (
@@ -191,7 +192,8 @@ def _reading(_kind: str, unsaid: Unsaid, units: str) -> str:
     temperature, humidity = unsaid.pop("temperature_c", None), unsaid.pop("humidity_pct", None)
     said = [] if temperature is None else [say_temperature(temperature, units)]
     said += [] if humidity is None else [say_humidity(humidity)]
-    return ", ".join(said) or "reading"
+    meter = unsaid.pop("meter", None)
+    return f"{', '.join(said) or 'reading'}{'' if meter is None else f' by {meter}'}"
 
 
 def _observation(_kind: str, unsaid: Unsaid, _units: str) -> str:
@@ -228,6 +230,15 @@ def _plain(kind: str, unsaid: Unsaid, _units: str) -> str:
     return said if text is None else f"{said}: {text}"
 
 
+def _note(kind: str, unsaid: Unsaid, units: str) -> str:
+    """A note's own words, unless its fields say all of it."""
+    beside = say_beside(unsaid, units)
+    if beside is None:
+        return _plain(kind, unsaid, units)
+    unsaid.pop("text", None)
+    return beside
+
+
 def _left_over(key: str, value: object) -> str:
     """Say a field that no phrase knows, by its own name: nothing written goes unsaid."""
     name = key.replace("_", " ")
@@ -253,4 +264,5 @@ _PHRASES: Mapping[str, Callable[[str, Unsaid, str], str]] = {
     "arrival": _arrival,
     "departure": _departure,
     "sac": _sac,
+    "note": _note,
 }

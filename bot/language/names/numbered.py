@@ -11,6 +11,20 @@ from bot.language.vocabulary import longest_match, vocabulary
 
 RANGES = {"-", "to", "through", "thru", "till", "until"}
 NUMBER_SIGNS = {"#", "no", "number", "numbers", "nr", "nos"}
+WARMING = {
+    "warm",
+    "warmed",
+    "heat",
+    "heated",
+    "cool",
+    "cooled",
+    "raise",
+    "raised",
+    "lower",
+    "lowered",
+    "bring",
+    "brought",
+}
 SPANS = {"day", "days", "week", "weeks", "month", "months", "hour", "hours", "minute", "minutes", "times", "wks", "hrs"}
 COUNTED = {"prey", "state", "thing"}
 NO_NOUN = JOINERS | RANGES | ARTICLES
@@ -70,6 +84,8 @@ def _labels(tokens: tuple[Token, ...], at: int, base: Base, *, plural: bool) -> 
             label = chain[-1]
         if label is None or (range_from is None and _counts(tokens, cursor, len(labels), plural=plural)):
             break
+        if range_from is not None and _is_warmth(tokens, at, cursor):
+            break
         labels += _between(range_from, label, base.members) if range_from else [label]
         last = cursor + 1
         link, after = _link(tokens, last)
@@ -80,6 +96,12 @@ def _labels(tokens: tuple[Token, ...], at: int, base: Base, *, plural: bool) -> 
         range_from = label if link in RANGES else None
         cursor = _past_repeat(tokens, after, base.words)
     return labels, last
+
+
+def _is_warmth(tokens: tuple[Token, ...], first: int, at: int) -> bool:
+    """Whether the number after "to" is the temperature a place is brought to: "warm tub 4 to 26"."""
+    warmed = any(token.text in WARMING for token in tokens[max(0, first - 4) : first])
+    return text_at(tokens, at - 1) == "to" and (warmed or text_at(tokens, at + 1) in {"c", "f", "°"})
 
 
 def _chain(token: Token, members: dict[str, str]) -> list[str]:

@@ -1,0 +1,195 @@
+"""Hygrometers in talk: read over wet salt, put in a place, and named beside a reading.
+
+A check over salt and a meter's place are notes with fields of their own, so that neither is ever a reading of a place:
+`meter` ("hyg 3"), and for a check `salt` ("NaCl" or "MgCl2"), `shown_pct` and, where told, `checked_c`.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bot.language.clauses import Clause
+from bot.language.drafts import Draft, quantity_of
+from bot.language.kinds.readings import WARMTH, celsius
+from bot.language.refine.meters import bare_meter, meter_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from bot.language.clauses import Sentence
+    from bot.language.items import Item
+
+TABLE_SALT = "NaCl"
+MAGNESIUM = "MgCl2"
+
+MAGNESIUM_WORDS = {"magnesium", "mgcl", "mgcl2", "mag"}
+SALT_WORDS = {"salt", "salts", "salty", "nacl", "saltbag", "saltwater", "sodium"}
+OTHER_SALTS = {
+    "epsom", "potassium", "lithium", "kcl", "licl", "sulphate", "sulfate", "carbonate", "nitrate", "himalayan lamp",
+}  # fmt: skip
+"""Salts that no meter is checked over here: epsom salt is magnesium sulphate, which holds another humidity."""
+
+LENGTHS = {"hour", "hours", "h", "hr", "hrs", "days", "day", "minutes", "mins", "g", "gram", "grams", "ml", "weeks"}
+OTHER_USES = {"in", "after", "for", "day", "every"}
+"""Words before a number that is none a meter shows."""
+
+COLDEST_ROOM, WARMEST_ROOM = 5, 40
+LOWEST_SHOWN = 15
+UNNAMED = "hyg"
+
+PLACING = {
+    "is", "now", "in", "at", "on", "goes", "lives", "sits", "sitting", "hangs", "hanging", "put", "moved", "move", "placed",
+    "the", "to", "into", "has", "have", "with", "and", "stuck", "swapped", "went", "i", "we", "inside", "my", "from",
+    "by", "of", "are", "got", "back", "over", "it", "today", "just", "gone",
+}  # fmt: skip
+"""All the words besides names that say where a meter is."""
+
+
+def checks_told(said: Sequence[Sentence], at: int) -> list[Draft]:
+    """The checks over salt that a sentence tells; the salt may be told in the sentence before or after it."""
+    own = said[at].items
+    if _is_asked(said[at]) or not _shown(own):
+        return []
+    lead = said[at - 1].items if at and not _shown(said[at - 1].items) else ()
+    tail = said[at + 1].items if at + 1 < len(said) and not _shown(said[at + 1].items) else ()
+    around = next((items for items in (own, (*lead, *own), (*own, *tail)) if _tells_check(items)), None)
+    return [] if around is None else _checks(around, Clause(tuple(around), number=at))
+
+
+def leads_to_check(said: Sequence[Sentence], at: int) -> bool:
+    """Whether a sentence only tells the salt of a check in the one after or before it: "Salt test done. hyg 3 shows 71"."""
+    if not _salts(said[at].items) or _shown(said[at].items):
+        return False
+    beside = [other for other in (at + 1, at - 1) if 0 <= other < len(said)]
+    return any(checks_told(said, other) for other in beside)
+
+
+def placed(sentence: Sentence, number: int) -> Draft | None:
+    """The note of where a meter is: "hyg 3 is in tub 4", "moved hyg 3 from tub 5 to tub 4"; None for any other words."""
+    meters = [item for item in sentence.items if meter_of(item)]
+    names = [item for item in sentence.items if item.kind == "name"]
+    if len(meters) != 1 or not names or _is_asked(sentence):
+        return None
+    others = (item for item in sentence.items if item.kind not in {"name", "date", "mark"} and not meter_of(item))
+    if any(item.text not in PLACING and not item.sense("filler") for item in others):
+        return None
+    there = [item for item in names if _before(sentence.items, item) != "from"]
+    draft = Draft("note", Clause(sentence.items, number=number), there)
+    return draft.put("meter", meter_of(meters[0]), meters[0])
+
+
+def add_meters(items: Sequence[Item], drafts: Sequence[Draft]) -> None:
+    """Put to each reading of a sentence the meter it was made with: the one in its own clause, else the nearest before."""
+    meters = [item for item in items if meter_of(item)]
+    for draft in drafts:
+        if draft.kind != "reading" or not meters:
+            continue
+        end = draft.clause.items[-1].end
+        own = [item for item in meters if item in draft.clause.items]
+        before = [item for item in meters if item.start < end]
+        meter = (own or before[-1:] or meters)[0]
+        draft.put("meter", meter_of(meter), meter)
+
+
+def _is_asked(sentence: Sentence) -> bool:
+    first = sentence.items[0]
+    return (
+        first.sense("question") is not None or sentence.end == "?" or any(item.sense("plan") for item in sentence.items)
+    )
+
+
+def _tells_check(items: Sequence[Item]) -> bool:
+    """Whether words speak of salt and of a meter, or of a test, and of no salt that is not reckoned with."""
+    texts = {item.text for item in items}
+    tested = any(meter_of(item) or bare_meter(item) for item in items) or "test" in texts or "calibration" in texts
+    nobody = not any(item.kind == "name" for item in items)
+    return bool(_salts(items)) and tested and nobody and not texts & OTHER_SALTS
+
+
+def _shown(items: Sequence[Item]) -> list[Item]:
+    """The humidities that a meter shows: numbers in per cent, and bare ones that are no temperature and no length of time."""
+    numbers = [item for item in items if item.quantity and item.quantity.unit in {None, "%"}]
+    warm = _warmth(items)
+    fit = [item for item in numbers if item is not warm and LOWEST_SHOWN <= quantity_of(item).low <= 100]
+    return [item for item in fit if quantity_of(item).unit == "%" or _is_shown(items, item)]
+
+
+def _is_shown(items: Sequence[Item], number: Item) -> bool:
+    after = _after(items, number)
+    return _before(items, number) not in OTHER_USES and after not in LENGTHS
+
+
+def _warmth(items: Sequence[Item]) -> Item | None:
+    """The temperature: a number with its unit, else a bare one after "at" that a room can have."""
+    numbers = [item for item in items if item.quantity]
+    with_unit = next((item for item in numbers if quantity_of(item).unit in WARMTH), None)
+    bare = [item for item in numbers if quantity_of(item).unit is None and _before(items, item) in {"at", "@"}]
+    return with_unit or next(
+        (item for item in bare if _is_room(item) and _something_shown_besides(numbers, item)), None
+    )
+
+
+def _is_room(item: Item) -> bool:
+    low, high = celsius(quantity_of(item))
+    return low is not None and high is not None and COLDEST_ROOM <= low <= high <= WARMEST_ROOM
+
+
+def _something_shown_besides(numbers: Sequence[Item], item: Item) -> bool:
+    return any(other is not item and quantity_of(other).unit in {None, "%"} for other in numbers)
+
+
+def _checks(items: Sequence[Item], clause: Clause) -> list[Draft]:
+    warm = _warmth(items)
+    found = []
+    for number in _shown(items):
+        meter = _nearest([item for item in items if meter_of(item)], number)
+        draft = Draft("note", clause, [], settled=True)
+        draft.put("meter", meter_of(meter) if meter else UNNAMED, *([meter] if meter else []))
+        salt = _salt_of(items, number)
+        draft.put("salt", MAGNESIUM if salt.text in MAGNESIUM_WORDS else TABLE_SALT, salt)
+        draft.put("shown_pct", quantity_of(number).measured(), number)
+        if warm is not None:
+            draft.put("checked_c", celsius(quantity_of(warm)), warm)
+        found.append(draft)
+    return found
+
+
+def _nearest(meters: Sequence[Item], number: Item) -> Item | None:
+    """The meter told last before a number, else the first one after it."""
+    before = [item for item in meters if item.start < number.start]
+    return before[-1] if before else meters[0] if meters else None
+
+
+def _salt_of(items: Sequence[Item], number: Item) -> Item:
+    """The salt told between a number and the next one, else the last one before it, else the first."""
+    salts = _salts(items)
+    following = next((item.start for item in _shown(items) if item.start > number.start), None)
+    after = [item for item in salts if item.start > number.start and (following is None or item.start < following)]
+    before = [item for item in salts if item.start < number.start]
+    return (after[:1] or before[-1:] or salts)[0]
+
+
+def _salts(items: Sequence[Item]) -> list[Item]:
+    """The words for salts; "magnesium chloride salt" is one."""
+    found: list[Item] = []
+    for item in items:
+        if item.text in MAGNESIUM_WORDS or (item.text in SALT_WORDS and not _is_of_magnesium(items, item, found)):
+            found.append(item)
+    return found
+
+
+def _is_of_magnesium(items: Sequence[Item], item: Item, found: Sequence[Item]) -> bool:
+    if not found or found[-1].text not in MAGNESIUM_WORDS:
+        return False
+    between = items[items.index(found[-1]) + 1 : items.index(item)]
+    return all(other.text in {"chloride", "2"} for other in between)
+
+
+def _before(items: Sequence[Item], item: Item) -> str:
+    at = items.index(item)
+    return items[at - 1].text if at else ""
+
+
+def _after(items: Sequence[Item], item: Item) -> str:
+    at = items.index(item)
+    return items[at + 1].text if at + 1 < len(items) else ""
