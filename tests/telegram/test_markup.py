@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from bot.channels.port import Button, Parcel
 from bot.channels.telegram.markup import html_for, html_of, keyboard, label
-from bot.conversation.reply import Reply
+from bot.conversation.reply import Attachment, Reply
 from tests.telegram.bot_api.formatted import from_html
 
 
@@ -52,3 +52,5 @@ def test_in_a_group_whoever_is_meant_is_named_unseen() -> None:
     assert html_for(Parcel(1, "-500", Reply("water"), mentions="@ann")) == "water"
     full = Parcel(1, "-500", Reply("x" * 4096), mentions="7001")
     assert html_for(full) == "x" * 4096
+    caption = Reply("x" * 1024, files=(Attachment("chart.png"),))
+    assert html_for(Parcel(1, "-500", caption, mentions="7001")) == "x" * 1024

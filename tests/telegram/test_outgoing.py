@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import time
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from bot.channels.telegram import postman
+import pytest
+
+from bot.channels.telegram import outcomes, postman
 from storage import chats, outbox
 from tests.telegram.bot_api import BotApi
 from tests.telegram.served import Home, bot_at, home, served, settings_for
-
-if TYPE_CHECKING:
-    import pytest
 
 
 def blocked(kept: Home) -> list[str]:
@@ -29,6 +27,12 @@ def tried(kept: Home, outbox_id: int, times: int) -> None:
 
 def sent(kept: Home, *ids: int) -> bool:
     return all(kept.outgoing(one).sent for one in ids)
+
+
+@pytest.fixture
+def hasty(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The pause after a first failure is short."""
+    monkeypatch.setattr(outcomes, "FIRST", 0.3)
 
 
 def test_a_flooded_chat_holds_no_other_up(bot_api: BotApi, tmp_path: Path) -> None:
@@ -48,6 +52,7 @@ def test_a_flooded_chat_holds_no_other_up(bot_api: BotApi, tmp_path: Path) -> No
         assert kept.outgoing(late[0]).tries == 0
 
 
+@pytest.mark.slow
 def test_the_limits_of_the_service_are_kept(bot_api: BotApi, tmp_path: Path) -> None:
     """Many messages at once meet no refusal, and come in order within each chat."""
     people = [bot_api.user(f"P{number}") for number in range(12)]
@@ -98,6 +103,7 @@ def test_a_chat_that_moved_unheard_is_followed(bot_api: BotApi, tmp_path: Path) 
         assert kept.outgoing(waits).tries == 0
 
 
+@pytest.mark.usefixtures("hasty")
 def test_a_service_out_of_order_is_tried_again(bot_api: BotApi, tmp_path: Path) -> None:
     """After an error of the service the message goes out a little later, once, with what was tried written down."""
     ann, bo = bot_api.user("Ann"), bot_api.user("Bo")
@@ -113,6 +119,7 @@ def test_a_service_out_of_order_is_tried_again(bot_api: BotApi, tmp_path: Path) 
         assert "out of order" in str(kept.outgoing(waits).error)
 
 
+@pytest.mark.usefixtures("hasty")
 def test_a_lost_answer_is_marked_as_such(bot_api: BotApi, tmp_path: Path) -> None:
     """Where the connection breaks after delivery the message may come twice, and the outbox says that it may."""
     ann = bot_api.user("Ann")
@@ -192,6 +199,7 @@ def test_a_table_has_its_heading_in_bold_and_links_no_preview(bot_api: BotApi, t
         assert bot_api.requested("sendMessage")[0]["link_preview_options"] == {"is_disabled": True}
 
 
+@pytest.mark.slow
 def test_what_waits_for_its_turn_at_the_stop_is_left_to_the_next_start(bot_api: BotApi, tmp_path: Path) -> None:
     """A message that may not go yet is handed back, so that after a restart it need not wait until it counts as lost."""
     ann = bot_api.user("Ann")

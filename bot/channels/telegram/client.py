@@ -13,7 +13,7 @@ from bot.service_settings import TOKEN, TelegramSettings
 os.environ.setdefault("PTB_TIMEDELTA", "true")
 
 from telegram import Bot
-from telegram.error import EndPointNotFound, InvalidToken
+from telegram.error import EndPointNotFound, InvalidToken, RetryAfter
 from telegram.request import HTTPXRequest
 
 CHANNEL = "telegram"
@@ -58,3 +58,9 @@ def make_bot(settings: TelegramSettings) -> Bot:
 def told(fault: BaseException) -> str:
     """An error in one line, without secrets."""
     return redacted(f"{type(fault).__name__}: {fault}" if str(fault) else type(fault).__name__)
+
+
+def seconds_of(fault: RetryAfter) -> float:
+    """For how long the service wants nothing, in seconds."""
+    wanted = fault.retry_after
+    return float(wanted) if isinstance(wanted, int) else wanted.total_seconds()

@@ -19,7 +19,8 @@ LONG_LABEL = 14
 """Characters; where a label is longer, each button has a row to itself."""
 LONGEST_LABEL = 40
 IN_A_ROW = 3
-LONGEST_TEXT = 4096
+LONGEST_TEXT, LONGEST_CAPTION = 4096, 1024
+"""UTF-16 code units (Bot API, sendMessage and sendPhoto)."""
 
 _NOTHING_SEEN = "\N{WORD JOINER}"
 
@@ -35,7 +36,8 @@ def html_for(parcel: Parcel) -> str:
     """The words of a parcel in HTML. In a group whoever is meant is named, unseen, so that it rings with that person."""
     text = html_of(parcel.reply)
     wanted = parcel.mentions is not None and parcel.mentions.isdecimal() and is_group(chat_ids(parcel.chat)[0])
-    if not wanted or len(parcel.reply.text.encode("utf-16-le")) // 2 >= LONGEST_TEXT:
+    longest = LONGEST_CAPTION if parcel.reply.files else LONGEST_TEXT
+    if not wanted or len(parcel.reply.text.encode("utf-16-le")) // 2 >= longest:
         return text
     return f'<a href="tg://user?id={parcel.mentions}">{_NOTHING_SEEN}</a>{text}'
 

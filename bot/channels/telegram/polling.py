@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from telegram.error import Conflict, RetryAfter, TelegramError
 
-from bot.channels.telegram.client import REFUSING, TokenRefused, told
+from bot.channels.telegram.client import REFUSING, TokenRefused, seconds_of, told
 from bot.channels.telegram.intake import Intake
 from bot.channels.telegram.pauses import Backoff
 from bot.channels.telegram.updates import ALLOWED
@@ -93,9 +93,3 @@ class Poller:
             read_timeout=HANGS_FOR + PATIENCE,
         )
         return [update for update in fetched if isinstance(update, dict)]
-
-
-def seconds_of(fault: RetryAfter) -> float:
-    """For how long the service wants nothing, in seconds."""
-    wanted = fault.retry_after
-    return float(wanted) if isinstance(wanted, int) else wanted.total_seconds()

@@ -122,6 +122,10 @@ class Sender:
         result = outcome(fault, parcel.tries)
         if isinstance(result, Later) and result.whole_chat:
             self.pacing.hold(chat_ids(parcel.chat)[0], self.clock() + result.seconds)
+        if isinstance(result, Later) and result.error is not None:
+            _log.warning(
+                "message %d could not be sent, next try in %.0f s: %s", parcel.id, result.seconds, result.error
+            )
         await self._written(lambda: self._settle(parcel, result))
 
     def _settle(self, parcel: Parcel, result: Later | Never | Shut | Elsewhere) -> None:
