@@ -6,6 +6,7 @@ The files are named to matplotlib by their path, so that no search through the m
 from __future__ import annotations
 
 import unicodedata
+from bisect import bisect_left
 from collections.abc import Callable, Iterable
 from functools import cache, lru_cache
 from pathlib import Path
@@ -64,6 +65,8 @@ def wrapped(text: str, points: float, width: float, lines: int, *, bold: bool = 
             made[-1] = joined
         else:
             made.append(word)
+        if len(made) > lines:
+            break
     if len(made) <= lines:
         return made
     last = made[lines - 1]
@@ -77,11 +80,12 @@ def _pieces(words: Iterable[str], fits: Fits) -> Iterable[str]:
     for word in words:
         rest = word
         while not fits(rest):
-            length = next((size for size in range(len(rest) - 1, 1, -1) if fits(rest[:size])), 1)
+            # The longest piece that fits, one letter at least: a longer piece is never narrower.
+            length = max(
+                1, bisect_left(range(1, len(rest)), x=True, key=lambda size, all_of=rest: not fits(all_of[:size]))
+            )
             yield rest[:length]
             rest = rest[length:]
-            if not rest:
-                break
         if rest:
             yield rest
 

@@ -1,0 +1,1 @@
+"""Pictures, asked for what stands on them."""
