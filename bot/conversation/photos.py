@@ -13,7 +13,7 @@ from bot.conversation import doubts
 from bot.conversation.acting import echo
 from bot.conversation.answer import SILENT, Answer, said
 from bot.conversation.carried import Hear
-from bot.conversation.doubts import PHOTO_ALONE
+from bot.conversation.doubts import PHOTO_ALONE, Doubt
 from bot.conversation.echo import say_rows, shown
 from bot.conversation.heads import heads
 from bot.conversation.limits import LONGEST_TEXT, has_words, readable, shorten
@@ -110,6 +110,9 @@ def _named(scene: Scene, origin: Origin) -> Answer | None:
 def _note_of_caption(scene: Scene, origin: Origin, answer: Answer, shows: Sequence[PhotoRow]) -> Answer:
     """Keep a caption by which nothing was written: of small talk it is asked who is on the photo, all else is a note."""
     text = readable(scene.message.text).strip()
+    place = before_label(scene)
+    if answer.reply.text == chat(text) and place:
+        return _noted(scene, origin, text, place).followed(Reply(_state(shows)))
     if answer.reply.text == chat(text):
         return doubts.ask(scene, _who(scene, text), Origin(origin.message_id, text))
     scene = scene.refreshed()
@@ -129,23 +132,27 @@ def _hang_on(scene: Scene, shows: Sequence[PhotoRow], target: int) -> Answer | N
         head = "Photo kept with" if _is_kept(shows) else "The photo is being fetched and will be kept with"
         return said(*say_rows(scene, rows, head, head), about=target)
     doubt = doubts.open_doubt(scene)
-    if doubt is None or doubt.origin.message_id != target:
-        return None
-    _show(scene, shows, target)
-    return said(f"The photo will be kept with “{shorten(doubt.origin.words, 60)}”, once that is settled.")
+    return _with_doubt(scene, shows, doubt) if doubt is not None and doubt.origin.message_id == target else None
+
+
+def _with_doubt(scene: Scene, shows: Sequence[PhotoRow], doubt: Doubt) -> Answer:
+    """Keep a photo with what is still in doubt, and put the question again."""
+    _show(scene, shows, doubt.origin.message_id)
+    words = f"The photo will be kept with “{shorten(doubt.origin.words, 60)}”."
+    return doubts.still_open(
+        doubt, said("That photo goes with the one before." if doubts.is_of_photo(scene, doubt) else words)
+    )
 
 
 def _ask_who(scene: Scene, origin: Origin, shows: Sequence[PhotoRow]) -> Answer:
-    """Ask who is on a photo that came alone; one that follows another still in question goes with that."""
+    """Ask who is on a photo that came alone; one that comes soon after something still in doubt goes with that."""
     doubt = doubts.open_doubt(scene)
-    asked = doubts.ask
     if doubt is None:
-        return asked(scene, _who(scene, PHOTO_ALONE), Origin(origin.message_id, PHOTO_ALONE))
-    if doubts.is_of_photo(scene, doubt) and scene.now - doubt.row.asked_at <= TOGETHER:
-        _show(scene, shows, doubt.origin.message_id)
-        return doubts.still_open(doubt, said("That photo goes with the one before."))
+        return doubts.ask(scene, _who(scene, PHOTO_ALONE), Origin(origin.message_id, PHOTO_ALONE))
+    if doubt.meaning.entries and scene.now - doubt.row.asked_at <= TOGETHER:
+        return _with_doubt(scene, shows, doubt)
     kept = doubts.keep_as_note(scene, doubt, "passed over")
-    return asked(scene, _who(scene, PHOTO_ALONE), Origin(origin.message_id, PHOTO_ALONE)).headed(kept)
+    return doubts.ask(scene, _who(scene, PHOTO_ALONE), Origin(origin.message_id, PHOTO_ALONE)).headed(kept)
 
 
 def _who(scene: Scene, words: str) -> Meaning:

@@ -68,6 +68,11 @@ class Chat:
         """The same for a message with a photo."""
         return self.hear(text, by=by, carries="photo", photo={"file": "1"}, **details)
 
+    def shown(self, text: str) -> tuple[str, list[str]]:
+        """What is said to a request, and the files that go with it."""
+        [row] = self.say(text)
+        return row.body["text"], [kept["path"] for kept in row.body["files"]]
+
     def tap(self, row: OutboxRow, label: str, *, by: str = "ana") -> Taken:
         """Have a tap on a choice of a message come in."""
         self.clock.pass_time(timedelta(seconds=10))
