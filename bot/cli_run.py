@@ -7,6 +7,7 @@ import json
 import logging
 import os
 import sys
+import threading
 from argparse import Namespace
 from datetime import datetime
 from functools import partial
@@ -80,12 +81,14 @@ def keep_secrets(*secrets: Secret) -> None:
     for chatty in ("alembic", "httpx", "httpcore", "apscheduler", "nio", "peewee", "aiohttp.access"):
         logging.getLogger(chatty).setLevel(logging.WARNING)
     sys.excepthook = partial(_print_redacted, form)
+    threading.excepthook = lambda of: _print_redacted(form, of.exc_type, of.exc_value, of.exc_traceback)
 
 
 def _print_redacted(
-    form: logging.Formatter, kind: type[BaseException], fault: BaseException, trace: TracebackType | None
+    form: logging.Formatter, kind: type[BaseException], fault: BaseException | None, trace: TracebackType | None
 ) -> None:
-    record = logging.LogRecord("rackside", logging.CRITICAL, "", 0, "stopped by a fault", None, (kind, fault, trace))
+    held = BaseException() if fault is None else fault
+    record = logging.LogRecord("rackside", logging.CRITICAL, "", 0, "stopped by a fault", None, (kind, held, trace))
     print(form.format(record), file=sys.stderr)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 from itertools import pairwise
 from pathlib import Path
@@ -180,6 +181,21 @@ def test_the_bots_own_account_and_position_outlive_the_process(front: Front, tmp
     other = Desk(front.desk.app, tmp_path)
     assert other.position(CHANNEL) == "17"
     assert other.position("matrix") is None
+
+
+def test_the_desk_may_be_asked_from_many_threads_at_once(front: Front) -> None:
+    """The same 40 messages taken in by six threads, while two more send: each is in the inbox once and each reply goes out once."""
+    messages = [front.message(f"fed Marigolds {number} crickets", chat=str(number % 5)) for number in range(1, 41)]
+    for number in range(20):
+        put(front, f"reply {number}", f"chat {number % 4}")
+    with ThreadPoolExecutor(8) as pool:
+        taking = [pool.submit(front.take, message) for message in messages for _ in range(3)]
+        sending = [pool.submit(front.out) for _ in range(2)]
+    taken = [result for done in taking for result in done.result()]
+    assert len([one for one in taken if one.inbox_id is not None]) == 40
+    assert front.rows("inbox") == 40
+    sent = [parcel.reply.text for done in sending for parcel in done.result()]
+    assert sorted(sent) == sorted(f"reply {number}" for number in range(20))
 
 
 def wanted(front: Front) -> WantedPhoto:

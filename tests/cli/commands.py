@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import atexit
 import os
+import shutil
 import subprocess
 import sys
 from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 TOKEN = "7123456789:AAF-kept_to_ourselves_0123456789abc"  # noqa: S105 - nobody's
 DEAD = "http://127.0.0.1:9"
@@ -39,10 +43,19 @@ def rackside(
     )
 
 
+@cache
+def _furnished() -> TemporaryDirectory[str]:
+    """A data folder with the roster, made once for all tests of this process."""
+    kept = TemporaryDirectory()
+    atexit.register(kept.cleanup)
+    done = rackside(Path(kept.name) / "data", "roster", "import", str(ROSTER))
+    assert done.returncode == 0, done.stderr
+    return kept
+
+
 def set_up(folder: Path) -> Path:
     """A data folder with a small roster: group B in tub 4, group D in tub 5."""
-    done = rackside(folder, "roster", "import", str(ROSTER))
-    assert done.returncode == 0, done.stderr
+    shutil.copytree(Path(_furnished().name) / "data", folder)
     return folder
 
 

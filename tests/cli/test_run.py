@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import signal
 import subprocess
+import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -181,3 +182,29 @@ def test_an_owners_code_comes_again_once_the_first_has_run_out(folder: Path, clo
     assert second == []
     assert code_in(first[0]) != code_in(third[0])
     assert None not in (code_in(first[0]), code_in(third[0]))
+
+
+FALLS_OVER = """
+import logging, threading
+from bot.cli_run import keep_secrets
+from bot.secret import Secret
+keep_secrets(Secret("s3same-open"))
+
+def fall_over():
+    raise ValueError("no answer from http://x/s3same-open/y")
+
+logging.getLogger("x").error("asked %s", {"url": "http://x/s3same-open/y"})
+thread = threading.Thread(target=fall_over)
+thread.start()
+thread.join()
+fall_over()
+"""
+
+
+def test_what_nobody_caught_shows_no_secret() -> None:
+    """Neither a log line, nor a traceback of the program, nor one of a thread of its."""
+    done = subprocess.run([sys.executable, "-c", FALLS_OVER], capture_output=True, text=True, check=False, timeout=60)
+    assert done.returncode == 1
+    assert done.stderr.count("ValueError: no answer from http://x/[secret]/y") == 2
+    assert "asked {'url': 'http://x/[secret]/y'}" in done.stderr
+    assert "s3same-open" not in done.stdout + done.stderr
