@@ -14,7 +14,9 @@ from bot.answers import (
     help_text,
     history,
     last,
+    meters,
     next_date,
+    same_air,
     sheet,
     size,
     who,
@@ -29,6 +31,7 @@ from bot.wording import join_names
 __all__ = ["View", "answer", "continued"]
 
 _ANSWERS: Mapping[str, Callable[[Ask, View], Reply]] = {
+    "air_why": meters.why,
     "climate": climate.answer,
     "day": day.answer,
     "did": did.answer,
@@ -38,7 +41,9 @@ _ANSWERS: Mapping[str, Callable[[Ask, View], Reply]] = {
     "help": help_text.answer,
     "history": history.answer,
     "last": last.answer,
+    "meter": meters.answer,
     "next": next_date.answer,
+    "same_air": same_air.answer,
     "sheet": sheet.answer,
     "size": size.answer,
     "who": who.answer,

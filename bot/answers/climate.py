@@ -1,36 +1,55 @@
-"""How warm and how humid it is, by the last reading: "how humid is tub 4"."""
+"""How warm and how humid it is: the last readings, what that air holds, and how they lie in the band: "how humid is tub 4"."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from typing import Any
-
+from bot.answers.air_words import say_air
+from bot.answers.climate_trend import trends
+from bot.answers.readings import Shown, book_of, readings_of, say_corrected
 from bot.answers.view import Target, View
+from bot.conversation.meter_book import MeterBook
 from bot.conversation.reply import Reply
 from bot.language.meaning import Ask
-from bot.wording import say_humidity, say_temperature
-
-LOOKED_BACK = 200  # readings; one that gives only the temperature must not hide the last humidity
+from bot.wording import say_temperature
 
 
 def answer(ask: Ask, view: View) -> Reply:
-    """Tell the last temperature and the last humidity of each place asked about, each with its date."""
-    lines = [line for target in view.targets(ask.subjects) if (line := _line(view, target, always=bool(ask.subjects)))]
+    """Tell the last temperature and humidity of each place asked about, each with its date; of places named, also the rest."""
+    book, named = book_of(view), bool(ask.subjects)
+    lines: list[str] = []
+    for target in view.targets(ask.subjects):
+        readings = readings_of(view, book, target)
+        lines += _lines(view, target, readings, always=named)
+        if named and any(one.temperature_c or one.humidity_pct for one in readings):
+            lines += [*_air(view, readings), *trends(view, book, target)]
     return Reply("\n".join(lines) or "No reading is written yet.")
 
 
-def _line(view: View, target: Target, *, always: bool) -> str:
-    say: Mapping[str, Callable[[Any], str]] = {
-        "temperature_c": lambda value: say_temperature(value, view.units),
-        "humidity_pct": say_humidity,
-    }
-    readings = view.history(target, ("reading",), limit=LOOKED_BACK)
+def last_line(view: View, book: MeterBook, target: Target) -> list[str]:
+    """The last readings of one place in one line."""
+    return _lines(view, target, readings_of(view, book, target), always=True)
+
+
+def _lines(view: View, target: Target, readings: list[Shown], *, always: bool) -> list[str]:
+    warm = next((one for one in readings if one.temperature_c), None)
+    damp = next((one for one in readings if one.humidity_pct), None)
     said = []
-    for key, words in say.items():
-        newest = next((entry for entry in readings if entry.fields.get(key)), None)
-        if newest is not None:
-            time = "" if newest.at is None else f", {newest.at:%H:%M}"
-            said.append(f"{words(newest.fields[key])}, {view.day(newest.on)}{time}")
+    if warm is not None and warm.temperature_c is not None:
+        temperature = say_temperature(warm.temperature_c, view.units)
+        said.append(temperature if warm is damp else f"{temperature}, {_when(view, warm)}")
+    if damp is not None:
+        said.append(f"{say_corrected(view, damp)}, {_when(view, damp)}")
     if said:
-        return f"{target.name}: {'; '.join(said)}."
-    return f"No reading of {target.name} is written." if always else ""
+        return [f"{target.name}: {(', ' if warm is damp else '; ').join(said)}."]
+    return [f"No reading of {target.name} is written."] if always else []
+
+
+def _when(view: View, reading: Shown) -> str:
+    entry = reading.entry
+    return view.day(entry.on) + ("" if entry.at is None else f", {entry.at:%H:%M}")
+
+
+def _air(view: View, readings: list[Shown]) -> list[str]:
+    """What the air of the last reading holds, where that told both temperature and humidity."""
+    newest = next(one for one in readings if one.temperature_c or one.humidity_pct)
+    said = say_air(newest, view.units) if newest.whole else None
+    return [] if said is None else [said]
