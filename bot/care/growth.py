@@ -12,7 +12,6 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from itertools import pairwise
 from statistics import geometric_mean, median
 from types import MappingProxyType
 
@@ -154,8 +153,3 @@ def size_after(size: float, factor: Factor, moults: int = 1) -> tuple[float, flo
 def all_stretches(animals: Iterable[tuple[Iterable[Size], Iterable[Moult]]], measure: str) -> tuple[Stretch, ...]:
     """Return the stretches of several animals, each with its own sizes and moults, for one factor of the group."""
     return tuple(one for sizes, moults in animals for one in stretches(sizes, moults, measure))
-
-
-def steps(found: Sequence[Stretch]) -> tuple[float, ...]:
-    """Return by how much the factor changed from stretch to stretch: under 1, growth per moult slows down."""
-    return tuple(late.factor / early.factor for early, late in pairwise(found))

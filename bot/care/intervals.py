@@ -80,6 +80,19 @@ def clopper_pearson(made: int, of: int, level: float = LEVEL) -> Interval:
     return Interval(made / of, low, high, level, "exact", of)
 
 
+def made_it(made: tuple[int, int], of: tuple[int, int], level: float = LEVEL) -> Interval:
+    """Return the exact interval where both numbers are ranges: from the fewest of the most to the most of the fewest.
+
+    The estimate is that of the middles; `basis` the fewest heads. Wider than either count alone would have it, since it
+    holds what chance and what counting leave open. ValueError on a range upside down or more made than there can have been.
+    """
+    if made[0] > made[1] or of[0] > of[1] or made[1] > of[1]:
+        raise ValueError(f"{made} of {of} is no share.")
+    low = clopper_pearson(min(made[0], of[1]), of[1], level).low
+    high = clopper_pearson(min(made[1], of[0]), of[0], level).high
+    return Interval(min(1.0, sum(made) / sum(of)), low, high, level, "exact", of[0])
+
+
 def zero_losses(of: int, level: float = LEVEL) -> ZeroLosses:
     """Return how high the chance of a loss may be when none of `of` heads was lost, one-sided.
 

@@ -131,6 +131,16 @@ def median_life(curve: Curve) -> float | None:
     return next((step.days for step in curve.steps if step.survival <= 0.5 + NEAR), None)
 
 
+def median_bounds(curve: Curve) -> tuple[float | None, float | None]:
+    """Return the bounds of the median: the first days on which the lower and the upper log-log end are at half or under.
+
+    Brookmeyer and Crowley 1982, Biometrics 38:29-41 [from memory]; None: that end never comes down so far.
+    """
+    ends = [(step.days, step.log_log or (round(step.survival), round(step.survival))) for step in curve.steps]
+    low, high = (next((days for days, both in ends if both[place] <= 0.5), None) for place in (0, 1))
+    return low, high
+
+
 def restricted_mean(curve: Curve, until: float) -> float:
     """Return the mean days lived within the first `until` days: the area under the curve up to there.
 

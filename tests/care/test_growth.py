@@ -15,7 +15,6 @@ from bot.care.growth import (
     all_stretches,
     growth_factor,
     size_after,
-    steps,
     stretches,
     usual_factor,
 )
@@ -121,11 +120,6 @@ def test_several_animals_make_the_factor_of_a_group() -> None:
     factor = growth_factor(found, "legspan")
     assert (factor.source, factor.basis) == ("own", 3)
     assert factor.middle == pytest.approx(12 / 9)
-
-
-def test_growth_that_slows_down_is_seen() -> None:
-    """1.4, then 1.2: the factor changed by 0.857."""
-    assert steps(stretches(*grown(10, 14, 16.8), "legspan")) == (pytest.approx(1.2 / 1.4),)
 
 
 def test_a_size_of_nothing_is_refused() -> None:

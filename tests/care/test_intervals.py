@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy import stats
 from statsmodels.stats.proportion import proportion_confint
 
-from bot.care.intervals import clopper_pearson, losses_per_time, wilson, zero_losses
+from bot.care.intervals import clopper_pearson, losses_per_time, made_it, wilson, zero_losses
 
 COUNTS = st.integers(1, 600).flatmap(lambda of: st.tuples(st.integers(0, of), st.just(of)))
 LEVELS = st.sampled_from([0.8, 0.9, 0.95, 0.99])
@@ -38,6 +38,13 @@ def test_newcombes_example() -> None:
     assert (round(score.low, 4), round(score.high, 4)) == (0.2553, 0.3662)
     assert (round(exact.low, 4), round(exact.high, 4)) == (0.2527, 0.3676)
     assert (score.basis, score.method, exact.method) == (263, "wilson", "exact")
+
+
+def test_slings_that_grew_up() -> None:
+    """189 of 212 Loxosceles (J. Arachnol. 33:758, abstract; that 189 lived is our reading): 0.842 to 0.930, 0.843 to 0.927."""
+    exact, score = clopper_pearson(189, 212), wilson(189, 212)
+    assert (exact.low, exact.high) == pytest.approx((0.84167, 0.92997), abs=6e-6)
+    assert (score.low, score.high) == pytest.approx((0.84247, 0.92661), abs=6e-6)
 
 
 @pytest.mark.parametrize(("made", "of", "exact_low", "exact_high", "low", "high"), PRINTED)
@@ -79,6 +86,29 @@ def test_interval_holds_its_estimate(counts: tuple[int, int], level: float) -> N
         assert 0 <= found.low <= found.estimate <= found.high <= 1
         assert made or found.low == 0.0
         assert made < of or found.high == 1.0
+
+
+def test_ranges_widen_the_interval() -> None:
+    """160 to 170 of 180 to 200: from the low end of 160 of 200 to the high end of 170 of 180; exact numbers change nothing."""
+    found = made_it((160, 170), (180, 200))
+    assert (found.low, found.high) == (clopper_pearson(160, 200).low, clopper_pearson(170, 180).high)
+    assert (found.estimate, found.basis) == (330 / 380, 180)
+    assert made_it((45, 45), (60, 60)) == clopper_pearson(45, 60)
+    for made, of in (((3, 2), (5, 5)), ((3, 3), (5, 4)), ((6, 7), (5, 6))):
+        with pytest.raises(ValueError, match="no share"):
+            made_it(made, of)
+
+
+@settings(deadline=None)
+@given(COUNTS, st.integers(0, 5), st.integers(0, 5), st.data())
+def test_every_count_in_the_ranges_is_held(counts: tuple[int, int], fewer: int, more: int, data: st.DataObject) -> None:
+    """The interval of any numbers in both ranges lies within that of the ranges."""
+    made, of = counts
+    ranges = (max(0, made - fewer), made), (of, of + more)
+    some_made, some_of = (data.draw(st.integers(*one)) for one in ranges)
+    inner, outer = clopper_pearson(some_made, some_of), made_it(*ranges)
+    assert outer.low <= inner.low + 1e-12
+    assert inner.high <= outer.high + 1e-12
 
 
 @pytest.mark.parametrize(

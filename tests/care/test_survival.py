@@ -9,9 +9,18 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from lifelines import KaplanMeierFitter
 from lifelines.statistics import logrank_test
-from lifelines.utils import restricted_mean_survival_time
+from lifelines.utils import median_survival_times, restricted_mean_survival_time
 
-from bot.care.survival import Curve, Life, log_rank, median_life, restricted_mean, survival_curve, told_until
+from bot.care.survival import (
+    Curve,
+    Life,
+    log_rank,
+    median_bounds,
+    median_life,
+    restricted_mean,
+    survival_curve,
+    told_until,
+)
 
 # Freireich et al. 1963, Blood 21:699 (from memory), as shipped with lifelines (load_leukemia): weeks in remission.
 DRUG = [Life(weeks, died=True) for weeks in (6, 6, 6, 7, 10, 13, 16, 22, 23)]
@@ -78,9 +87,10 @@ def test_remission_on_placebo() -> None:
 
 
 def test_remission_medians_and_means() -> None:
-    """Medians 23 and 8 weeks; mean weeks of the first 35: 23.2874 and 8.6667."""
+    """Medians 23 (13 and up) and 8 weeks (4 to 11); mean weeks of the first 35: 23.2874 and 8.6667."""
     drug, placebo = survival_curve(DRUG), survival_curve(PLACEBO)
     assert (median_life(drug), median_life(placebo)) == (23, 8)
+    assert (median_bounds(drug), median_bounds(placebo)) == ((13, None), (4, 11))
     assert restricted_mean(drug, 35) == pytest.approx(23.2874, abs=1e-4)
     assert restricted_mean(placebo, 35) == pytest.approx(8.6667, abs=1e-4)
 
@@ -109,6 +119,15 @@ def test_curve_is_that_of_lifelines(lives: list[Life]) -> None:
     # Rounding in a product may leave lifelines just above one half, where it is a half by right.
     if not any(abs(step.survival - 0.5) < 1e-9 for step in curve.steps):
         assert (math.inf if median is None else median) == known.median_survival_time_
+
+
+@settings(max_examples=40, deadline=None)
+@given(LIVES)
+def test_bounds_of_the_median_are_those_of_lifelines(lives: list[Life]) -> None:
+    """The days on which the interval comes down to half are those of lifelines, which has inf for never."""
+    found = median_bounds(survival_curve(lives))
+    known = median_survival_times(fitted(lives).confidence_interval_).to_numpy()[0]
+    assert [math.inf if days is None else days for days in found] == list(known)
 
 
 @settings(max_examples=40, deadline=None)
