@@ -28,12 +28,13 @@ class Patience:
     """How long things may take, in seconds.
 
     `stay`: in a room without a member before it is left; `rounds`: between looks at that; `key`: for the key of a message before
-    its sender is told that it cannot be read.
+    its sender is told that it cannot be read. `rest` waits between failures.
     """
 
     stay: float = 600.0
     rounds: float = 30.0
     key: float = 10.0
+    rest: Callable[[float], Awaitable[None]] = asyncio.sleep
 
 
 PATIENT = Patience()
@@ -62,7 +63,7 @@ async def serve(
         doorman, attention = Doorman(house, link, patience.stay), Attention(house, link)
         shelf = Shelf.open(folder / UNREAD, patience.key)
         sender = Sender(house, link, doorman, online, parcels)
-        reader = Reader(house, link, doorman, shelf, attention, sender, Ours(link), wake, online, photos)
+        reader = Reader(house, link, doorman, shelf, attention, sender, Ours(link), wake, online, photos, patience.rest)
         fetcher = Fetcher(house, link, online, photos)
         walk = _walk(house, link, doorman, online, patience.rounds)
         try:

@@ -13,7 +13,7 @@ from contextlib import closing
 from pathlib import Path
 from typing import Any
 
-from aiohttp import ClientError
+from aiohttp import ClientError, ClientSession, ClientTimeout
 from nio import (
     Api,
     AsyncClient,
@@ -69,7 +69,14 @@ class Link(AsyncClient):  # type: ignore[misc] # nio carries no types
         self.share_failure: Exception | None = None
         self.restore_login(credentials.user_id, credentials.device_id, credentials.token.reveal())
 
-    async def receive_response(self, response: Any) -> None:  # noqa: ANN401 - nio's own signature; its answers have no types
+    async def send(self, *details: Any, **more: Any) -> Any:  # noqa: ANN401 - nio's own signature; its answers have no types
+        """Send one request, once: left alone, aiohttp asks a server that hangs up a second time at once."""
+        if self.client_session is None:
+            self.client_session = ClientSession(timeout=ClientTimeout(total=REQUEST_LIMIT))
+            self.client_session._retry_connection = False  # noqa: SLF001 - aiohttp offers no other way
+        return await super().send(*details, **more)
+
+    async def receive_response(self, response: Any) -> None:  # noqa: ANN401 - as above
         """Take in an answer; what that changes in the crypto store is kept as a whole.
 
         Nothing in here waits, since no callbacks are set, so no other task comes between begin and commit. An answer to a sync

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import logging
-from collections.abc import Callable, Sequence
+from collections.abc import Awaitable, Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -75,6 +75,7 @@ class Reader:
     wake: Callable[[], None]
     online: asyncio.Event
     photos: asyncio.Event
+    rest: Callable[[float], Awaitable[None]] = asyncio.sleep
     _begun: bool = False
     _asked_for: set[str] = field(default_factory=set)
 
@@ -92,7 +93,7 @@ class Reader:
                 if isinstance(fault, Refused) and fault.is_logged_out:
                     raise RacksideError(LOGGED_OUT) from None
                 _log.log(logging.WARNING if failures in (0, 5) else logging.DEBUG, "no sync with Matrix: %r", fault)
-                await asyncio.sleep(_pause(failures, fault))
+                await self.rest(_pause(failures, fault))
                 failures += 1
             else:
                 failures = 0
