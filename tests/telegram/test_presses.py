@@ -75,7 +75,7 @@ def test_a_question_that_is_gone_is_answered_anew(bot_api: BotApi, tmp_path: Pat
     ann = bot_api.user("Ann")
     with bot_at(bot_api, tmp_path / "home", ann):
         question = asked(bot_api, ann)
-        bot_api.slow_next(0.3, method="editMessageText")
+        bot_api.slow_next(1.0, method="editMessageText")
         ann.press(question, "sand tray 2")
         bot_api.wait(lambda: bot_api.requested("editMessageText"))
         ann.delete(Said(ann.chat, question.id, None))
