@@ -91,9 +91,11 @@ def _pieces(words: Iterable[str], fits: Fits) -> Iterable[str]:
 
 
 def _shown(letter: str) -> str:
+    if unicodedata.category(letter) in {"Cc", "Cf", "Cs"} or "\ufe00" <= letter <= "\ufe0f":
+        return ""
     if ord(letter) in _known():
         return letter
-    return "" if unicodedata.category(letter) in {"Cc", "Cf", "Cs", "Mn"} else BOX
+    return "" if unicodedata.category(letter) == "Mn" else BOX
 
 
 @cache

@@ -58,11 +58,12 @@ def widened(first: float, last: float) -> tuple[float, float]:
 def date_ticks(first: float, last: float, most: int) -> list[Tick]:
     """At most so many days, months or years between two ends, in words: "2 Mar", "Mar", "2024"."""
     start, end = date.fromordinal(ceil(first)), date.fromordinal(floor(last))
-    for step in DAY_STEPS:
+    length = (end - start).days
+    for step in (step for step in DAY_STEPS if length <= step * (most + 1)):
         days = list(_days(start, end, step))
         if len(days) <= most:
             return _worded(days, months=False)
-    for step in MONTH_STEPS:
+    for step in (step for step in MONTH_STEPS if length <= 31 * step * (most + 1)):
         days = list(_months(start, end, step))
         if len(days) <= most:
             return _worded(days, months=True)
@@ -78,6 +79,7 @@ def number_ticks(low: float, high: float, most: int, *, whole: bool = False) -> 
     if high - low < 1e-9 * max(1.0, abs(high)):
         low, high = low - 1, high + 1
     step = 10.0 ** floor(log10((high - low) / most))
+    step = max(step, 1.0) if whole else step
     sizes = (step * factor for factor in (1, 2, 2.5, 5, 10, 20, 25, 50, 100))
     for size in sizes:
         if whole and size % 1:
