@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -18,6 +19,8 @@ from fixtures.demo import roster_path
 from storage.store import Store
 from tests.front import Front, open_front
 
+EVENING = datetime(2026, 3, 3, 19, 5, tzinfo=UTC)
+
 
 @pytest.fixture(autouse=True)
 def _no_settings_from_outside(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -29,7 +32,7 @@ def _no_settings_from_outside(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture
 def clock() -> SetClock:
     """A clock that stands at 19:05 on Tuesday, 3 March 2026, in UTC."""
-    return SetClock(datetime(2026, 3, 3, 19, 5, tzinfo=UTC))
+    return SetClock(EVENING)
 
 
 @pytest.fixture
@@ -46,11 +49,20 @@ def demo_roster() -> Roster:
     return load_roster(roster_path())
 
 
+@pytest.fixture(scope="session")
+def _furnished(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of a household with the demo roster, made once and copied for each test."""
+    folder, roster = tmp_path_factory.mktemp("furnished") / "household", load_roster(roster_path())
+    with opened(folder, Settings(), SetClock(EVENING), roster.zone, lasting=False) as made:
+        made.bring_in(roster)
+    return folder
+
+
 @pytest.fixture
-def household(tmp_path: Path, clock: SetClock, demo_roster: Roster) -> Iterator[Household]:
+def household(_furnished: Path, tmp_path: Path, clock: SetClock) -> Iterator[Household]:
     """A household with the demo roster and an empty journal."""
-    with opened(tmp_path / "household", Settings(), clock, demo_roster.zone) as made:
-        made.bring_in(demo_roster)
+    shutil.copytree(_furnished, tmp_path / "household")
+    with opened(tmp_path / "household", Settings(), clock) as made:
         yield made
 
 
