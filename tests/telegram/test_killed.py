@@ -27,14 +27,18 @@ ROUNDS, IN_A_ROUND = 10, 30
 @contextmanager
 def running(api: BotApi, kept: Home) -> Iterator[subprocess.Popen[bytes]]:
     """`rackside run` as a process of its own, once it asks for messages; killed at the end if it still runs."""
-    polled = len(api.requested("getUpdates"))
+    seen = len(api.requests)
+
+    def polls() -> bool:
+        return any(request["method"] == "getUpdates" for request in api.call("requests", since=seen))
+
     bytecode = {"PYTHONDONTWRITEBYTECODE": "", "PYTHONPYCACHEPREFIX": str(kept.folder.parent / "bytecode")}
     service = {"RACKSIDE_TELEGRAM_TOKEN": api.token, "RACKSIDE_TELEGRAM_API": api.address}
     command = [sys.executable, "-m", "bot.cli", "run", "--data", str(kept.folder)]
     with (kept.folder.parent / "log").open("ab") as log:
         bot = subprocess.Popen(command, cwd=TOP, env={**os.environ, **service, **bytecode}, stdout=log, stderr=log)
     try:
-        api.wait(lambda: bot.poll() is not None or len(api.requested("getUpdates")) > polled, 20.0)
+        api.wait(lambda: bot.poll() is not None or polls(), 20.0)
         assert bot.poll() is None, (kept.folder.parent / "log").read_text()[-2000:]
         yield bot
     finally:

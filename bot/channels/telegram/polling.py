@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 import logging
+from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -49,7 +50,7 @@ class Poller:
         while True:
             await self._steadily(self._round)
 
-    async def _steadily(self, act: Any) -> None:  # noqa: ANN401 - a coroutine function without arguments
+    async def _steadily(self, act: Callable[[], Awaitable[None]]) -> None:
         """Do something until it has gone well once, with growing pauses."""
         while True:
             try:

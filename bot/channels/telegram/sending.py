@@ -81,7 +81,8 @@ class Sender:
         task.add_done_callback(partial(self._done, parcel.chat))
 
     def _done(self, chat: str, task: asyncio.Task[None]) -> None:
-        if self._on_their_way[chat].task is task:
+        last = self._on_their_way.get(chat)
+        if last is not None and last.task is task:
             del self._on_their_way[chat]
         self.parcels.set()
 
@@ -98,16 +99,20 @@ class Sender:
         if after is not None:
             await asyncio.wait([after])
         try:
-            wait = await self._turn(parcel)
-            if wait:
-                await asyncio.to_thread(self.house.put_off, parcel, wait)
-                return
-            async with asyncio.timeout(PATIENCE):
-                key = await self.postman.post(parcel)
+            told = await self._tried(parcel)
         except Exception as fault:  # noqa: BLE001 - what went wrong with one must not keep the others; it is kept with the parcel
             await self._failed(parcel, fault)
         else:
-            await self._written(lambda: self.house.sent(parcel, key))
+            await self._written(told)
+
+    async def _tried(self, parcel: Parcel) -> Callable[[], object]:
+        """Send a parcel where it may go now; how the house is to be told what came of it."""
+        wait = await self._turn(parcel)
+        if wait:
+            return lambda: self.house.put_off(parcel, wait)
+        async with asyncio.timeout(PATIENCE):
+            key = await self.postman.post(parcel)
+        return lambda: self.house.sent(parcel, key)
 
     async def _turn(self, parcel: Parcel) -> float:
         """Wait until the parcel may go; the seconds it still has to where it is not to be held here, else 0."""
