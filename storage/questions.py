@@ -57,8 +57,10 @@ def open_question(session: Session, member_id: int, *, pushed: bool = False) -> 
     """The latest question that the member has not answered, None when there is none.
 
     With `pushed` it is the latest that the bot put unasked (its `pending` holds "push"), else the latest about a message.
+    One that nothing waits for (its `pending` holds "aside") is left out.
     """
-    return next((row for row in open_questions(session, member_id) if ("push" in row.pending) is pushed), None)
+    found = (row for row in open_questions(session, member_id) if "aside" not in row.pending)
+    return next((row for row in found if ("push" in row.pending) is pushed), None)
 
 
 def keep_pending(session: Session, question_id: int, pending: Mapping[str, Any]) -> None:

@@ -101,7 +101,12 @@ def echo(scene: Scene, written: Written, about: int, log: str = "Written", lines
     text = "\n".join([*lines, *say_rows(scene, rows, log), *written.remarks, *_remarks(scene, rows)])
     entries = tuple(entry_to_contract(entry_of(scene, row)) for row in rows if row.mood == "log")
     names = dict.fromkeys(scene.names.name(subject) for row in rows for subject in row.subjects)
-    return Answer(Reply(text, entries=entries), about, tuple(names))
+    answer = Answer(Reply(text, entries=entries), about, tuple(names))
+    if not any(row.kind == "count" and row.mood == "log" for row in rows):
+        return answer
+    from bot.conversation.reconciling import reconciled  # noqa: PLC0415 - it reckons the book, and few messages count heads
+
+    return reconciled(scene, rows, answer)
 
 
 def _remarks(scene: Scene, rows: Sequence[EntryRow]) -> list[str]:

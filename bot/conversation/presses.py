@@ -56,6 +56,10 @@ def _answer(scene: Scene, asked: QuestionRow, label: str) -> Answer:
         from bot.reminders import answering  # noqa: PLC0415 - it brings the due engine, which a question of talk does without
 
         return answering.answer(scene, label, origin) or said(CLOSED)
+    if "counted" in asked.pending:
+        from bot.conversation import reconciling  # noqa: PLC0415 - the same for a count that did not fit the book
+
+        return reconciling.settle(scene, asked, sets=label != reconciling.LATER)
     doubt = doubts.doubt_of(asked)
     answered = doubts.completed(scene, doubt, label)
     return said(CLOSED) if answered is None else take_up(scene, doubt, answered, origin)

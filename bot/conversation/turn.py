@@ -39,6 +39,11 @@ _DONE = re.compile(r"all|every", re.IGNORECASE)
 _OF_MEMBERS = re.compile(r"\bhere\b|\bmembers?\b|\bremove\b|\bkick\b|\bmake\b", re.IGNORECASE)
 """Words without which a text is not about who may write and ask here."""
 
+_OF_COUNTS = re.compile(
+    r"\s*(?:set|keep|use|take|re-?count|count again|later|yes|yep|no\b|it was|[12]\s*$)", re.IGNORECASE
+)
+"""How an answer begins to whether the book shall go by a count."""
+
 _OF_PHOTOS = re.compile(r"\b(?:photo|picture|pic)s?\b", re.IGNORECASE)
 """Words without which a text asks for no photo."""
 
@@ -119,7 +124,7 @@ def _obey(scene: Scene, text: str, origin: Origin, target: int | None) -> Answer
 
 
 def _hear(scene: Scene, text: str, origin: Origin, target: int | None) -> Answer:
-    answer = _about_house(scene, text) or _about_pushes(scene, text, origin)
+    answer = _about_house(scene, text) or _about_count(scene, text) or _about_pushes(scene, text, origin)
     if answer is not None:
         return answer
     doubt = doubts.open_doubt(scene)
@@ -160,6 +165,15 @@ def _asked_for_photos(scene: Scene, text: str) -> Answer | None:
     from bot.conversation.photo_asks import asked  # noqa: PLC0415 - few messages ask for photos
 
     return asked(scene, text)
+
+
+def _about_count(scene: Scene, text: str) -> Answer | None:
+    """The answer to a text that says whether the book shall go by a count that did not fit it; None for anything else."""
+    if scene.message.overheard or not _OF_COUNTS.match(text):
+        return None
+    from bot.conversation import reconciling  # noqa: PLC0415 - few messages answer that, and only those pay for it
+
+    return reconciling.answered(scene, text)
 
 
 def _about_pushes(scene: Scene, text: str, origin: Origin) -> Answer | None:

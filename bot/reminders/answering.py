@@ -107,6 +107,8 @@ def _open(scene: Scene) -> list[Open]:
         return [_opened(hung)] if "push" in hung.pending else []
     found: list[Open] = []
     for row in questions.open_questions(scene.session, scene.member.id):
+        if "aside" in row.pending:
+            continue
         if "push" not in row.pending:
             break
         found.append(_opened(row))
