@@ -112,9 +112,11 @@ def _again(session: Session, present: MemberRow, found: InviteRow, now: datetime
 
 def _welcome(session: Session, found: InviteRow) -> str:
     name = households.collection(session, found.collection_id).name
+    way = "Ask" if found.role == "viewer" else "Say it"
+    example = "when did group B last eat" if found.role == "viewer" else "fed group B 3 crickets"
     return (
         f"Welcome. You are {_a(found.role)} of “{name}”. {_MAY[found.role]}\n"
-        "Say it in your own words, as in “fed group B 3 crickets”; “what can you do” shows more."
+        f"{way} in your own words, as in “{example}”; “what can you do” shows more."
     )
 
 

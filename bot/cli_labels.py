@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from bot.answers.view import Place, View
+from bot.conversation.labels import HERE
 from bot.errors import RacksideError
 from bot.household import Household, opened
 from bot.labels import PAPERS, SIZES, Label, link
@@ -33,7 +34,8 @@ def labels_pdf(household: Household, only: Sequence[str], bot: str | None, paper
         name = bot or _bot_name(view)
         wanted = _chosen(view, only)
         made = [
-            Label(place.name, _line(view, place), link(name.removeprefix("@"), _code(view, place))) for place in wanted
+            Label(place.name, _line(view, place), link(name.removeprefix("@"), f"{HERE}{_code(view, place)}"))
+            for place in wanted
         ]
     return sheet(made, PAPERS[paper], SIZES[size]), len(made)
 
@@ -60,12 +62,13 @@ def _bot_name(view: View) -> str:
 def _chosen(view: View, only: Sequence[str]) -> list[EnclosureRow]:
     """The places to print: all that are in use, or those of these names and tags."""
     every = [place for place in view.roster.enclosures if place.closed_on is None]
-    wanted = {one.strip().casefold() for one in only}
+    wanted = {one.strip().casefold(): one.strip() for one in only}
     if wanted:
-        unknown = wanted - {word for place in every for word in _words(place)}
+        known = {word for place in every for word in _words(place)}
+        unknown = [one for key, one in wanted.items() if key not in known]
         if unknown:
-            raise NoLabels(f"There is no place and no tag called {join_names(sorted(unknown))}.")
-        every = [place for place in every if wanted & _words(place)]
+            raise NoLabels(f"There is no place and no tag called {join_names(unknown)}.")
+        every = [place for place in every if wanted.keys() & _words(place)]
     if not every:
         raise NoLabels("There is no place on the roster yet, so there are no labels to print.")
     return every
@@ -82,7 +85,7 @@ def _line(view: View, place: EnclosureRow) -> str:
 
 
 def _code(view: View, place: EnclosureRow) -> str:
-    return labels.label_of(view.session, view.collection_id, place.id, lambda: f"here-{secrets.token_urlsafe(9)}")
+    return labels.label_of(view.session, view.collection_id, place.id, lambda: secrets.token_urlsafe(9))
 
 
 def _write(path: Path, pdf: bytes) -> None:

@@ -18,7 +18,10 @@ STANDS_FOR = timedelta(minutes=10)
 
 UNKNOWN = "I do not know that label."
 
-_CODE = re.compile(r"here-(?P<code>[A-Za-z0-9_-]{1,64})")
+HERE = "here-"
+"""Stands before the code of a label, in the link that is printed on it."""
+
+_CODE = re.compile(HERE + r"(?P<code>[A-Za-z0-9_-]{1,59})")
 
 _LAST = {"feeding": "fed", "watering": "watered", "misting": "misted"}
 
