@@ -10,6 +10,7 @@ from bot.answers import (
     did,
     due,
     feeders,
+    growing_out,
     headcount,
     help_text,
     history,
@@ -19,6 +20,7 @@ from bot.answers import (
     same_air,
     sheet,
     size,
+    stock,
     who,
     why,
 )
@@ -37,6 +39,7 @@ _ANSWERS: Mapping[str, Callable[[Ask, View], Reply]] = {
     "did": did.answer,
     "due": due.answer,
     "feeders": feeders.answer,
+    "growing_out": growing_out.answer,
     "headcount": headcount.answer,
     "help": help_text.answer,
     "history": history.answer,
@@ -46,6 +49,7 @@ _ANSWERS: Mapping[str, Callable[[Ask, View], Reply]] = {
     "same_air": same_air.answer,
     "sheet": sheet.answer,
     "size": size.answer,
+    "stock": stock.answer,
     "who": who.answer,
     "why": why.answer,
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bot.answers.stock import stock_line
 from bot.answers.view import View
 from bot.answers.wards import Round, local_now, make_round, names_asked
 from bot.care.demand import LOOKED_BACK, Demand, Needs, Share, needs
@@ -43,7 +44,8 @@ def _said(view: View, need: Needs) -> list[str]:
         rests = (
             f"from {say_count((observed, observed), 'feeding')} on record" if observed else "from no feeding on record"
         )
-        lines += [f"{_number(demand)} ({rests})", *(f"- {_share(share)}" for share in demand.shares)]
+        stock = stock_line(view, demand.prey, demand.total) if demand.prey else []
+        lines += [f"{_number(demand)} ({rests})", *(f"- {_share(share)}" for share in demand.shares), *stock]
     return [*lines, unknown] if need.unknown else lines
 
 

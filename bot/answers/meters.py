@@ -38,7 +38,11 @@ def said_of(view: View, book: MeterBook, meter: str) -> list[str]:
     found = book.correction(meter, view.today)
     if not found.checks:
         return [f"{meter} was never checked over salt. {HOW.format(meter=meter)}"]
-    return [f"{meter}: {done(found)}. {found.basis} ({SOURCE}).", *_sources(view, book, meter, found), *_stale(found)]
+    return [
+        f"{meter}: {done(found)}. It {found.basis} ({SOURCE}).",
+        *_sources(view, book, meter, found),
+        *_stale(found),
+    ]
 
 
 def done(found: Correction) -> str:
@@ -86,5 +90,5 @@ def _why(view: View, book: MeterBook, target: Target) -> list[str]:
     found = damp.corrected
     if not found.correction.checks:
         return [*lines, f"{found.meter} was not checked over salt before that reading."]
-    basis = f"{found.meter}: {done(found.correction)}. {found.correction.basis} ({SOURCE})."
+    basis = f"{found.meter}: {done(found.correction)}. It {found.correction.basis} ({SOURCE})."
     return [*lines, basis, *_sources(view, book, found.meter, found.correction)]

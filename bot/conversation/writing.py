@@ -85,7 +85,7 @@ def write_entry(
     if entry.kind == "move":
         return _write_move(scene, replace(entry, fields=fields), find_route(scene, entry), origin, supersedes)
     [entry_id] = add(scene, [_log(scene, entry, fields)], origin, [supersedes])
-    return Written((entry_id,), _offers(scene, entry))
+    return Written((entry_id,), (*_offers(scene, entry), *_beside(scene, entry, entry_id)))
 
 
 def write_note(scene: Scene, words: str, message_id: int, on: date | None = None) -> Written:
@@ -232,6 +232,15 @@ def _offers(scene: Scene, entry: Entry) -> tuple[str, ...]:
     if entry.kind in ("death", "departure") and animal is not None and animal.kind == "animal":
         return (f"{animal.name} stays on the roster until you say “close {animal.name}”.",)
     return ()
+
+
+def _beside(scene: Scene, entry: Entry, entry_id: int) -> list[str]:
+    """What a meter's check makes of a reading, and what is known of feeders in stock."""
+    if "humidity_pct" not in entry.fields and not entry.fields.keys() & {"salt", "stock"}:
+        return []
+    from bot.conversation import beside  # noqa: PLC0415 - most messages tell neither, and only those pay for it
+
+    return beside.said_of(scene, stored_entry(scene.session, entry_id))
 
 
 def _names(route: Route) -> str:

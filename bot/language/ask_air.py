@@ -3,6 +3,7 @@
 `same_air` (fields `temperature_c`): what the air of a place would be at another temperature.
 `air_why`: where a reading comes from, with the checks of the meter it was made with.
 `meter` (fields `meter`): how a meter was checked and where it hangs.
+`growing_out` (fields `feeder`, `species` or None, `temperature_c` where told): how long a culture takes to grow.
 `stock` (fields `feeder`, absent for all): how many feeders there are, how long they last, and by when to order.
 """
 
@@ -63,6 +64,24 @@ STOCK_OF_ALL = (
     "stock levels", "stock level", "feeders left", "food left", "how is the feeder", "feeders have i got",
 )  # fmt: skip
 FOOD = ("feeders", "feeder", "food", "livefood", "live food", "bugs", "stock")
+GROWN = (
+    "adult",
+    "adults",
+    "grown",
+    "full grown",
+    "fully grown",
+    "full size",
+    "mature",
+    "grow out",
+    "grow up",
+    "growing out",
+)
+SPECIES = (
+    ("Acheta domesticus", {"house", "brown", "acheta"}),
+    ("Gryllus bimaculatus", {"black", "field", "gryllus", "twospotted", "bimaculatus"}),
+)
+"""Crickets of which there are numbers, with the words keepers have for them [common practice]."""
+
 DEAD_OR_FED = ("eat", "ate", "eaten", "fed", "feed", "died", "dead", "refuse", "refused", "offer", "offered")
 
 
@@ -166,7 +185,20 @@ def _feeder(words: Words) -> Mapping[str, Any]:
     return {} if feeder is None else {"feeder": feeder}
 
 
+def _is_growing(words: Words, kind: str | None) -> bool:
+    """When a culture of feeders will be grown: "how long till the pinheads are adult at 28C"."""
+    grown = words.any(*GROWN) or (kind == "sac" and words.any("hatch", "hatching"))
+    asked = words.any("when", "how long", "how soon", "how many days")
+    return grown and asked and _feeder_in(words) is not None and not words.named
+
+
+def _growing(words: Words) -> Mapping[str, Any]:
+    texts = set(words.texts) | {text for item in words.items for text in item.text.split()}
+    return {**_feeder(words), **_warmth(words), "species": next((name for name, said in SPECIES if texts & said), None)}
+
+
 ASKS: tuple[SpecialAsk, ...] = (
+    SpecialAsk("growing_out", _is_growing, _growing),
     SpecialAsk("same_air", _is_same_air, _warmth),
     SpecialAsk("air_why", _is_why),
     SpecialAsk("meter", _is_meter, _meter),

@@ -244,13 +244,13 @@ def _cultures(roster: Roster) -> dict[str, str]:
     for occupant in roster.occupants:
         if occupant.kind == "group":
             for text in (occupant.name, *occupant.aliases, occupant.enclosure):
-                for prey in _prey_in(text):
+                for prey in prey_in(text):
                     found[prey].add(occupant.name)
     return {prey: next(iter(names)) for prey, names in found.items() if len(names) == 1}
 
 
 @lru_cache(maxsize=4096)
-def _prey_in(text: str) -> frozenset[str]:
+def prey_in(text: str) -> frozenset[str]:
     """The prey that a name speaks of."""
     tokens = tokenise(text)
     matches = [longest_match(vocabulary().tree, tokens, at) for at in range(len(tokens))]
