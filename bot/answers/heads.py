@@ -27,11 +27,18 @@ def count_of(
 
     `seen` are the groups whose count is being worked out already, so that two groups that joined each other in turn end.
     """
+    return headcount(events_of(view, occupant, before, seen))
+
+
+def events_of(
+    view: View, occupant: OccupantRow, before: EntryRow | None = None, seen: frozenset[int] = frozenset()
+) -> list[Event]:
+    """Everything that bears on the head count of an occupant, in order, as `count_of` takes it."""
     entries = bearing(view, occupant, before)
     dated = [one for entry in entries for one in _events(view, occupant, entry, seen | {occupant.id})]
     start = _start(view, occupant)
     ordered = [event for _moment, _id, event in sorted(dated, key=lambda one: one[:2])]
-    return headcount([*([start] if start else []), *ordered])
+    return [*([start] if start else []), *ordered]
 
 
 def bearing(view: View, occupant: OccupantRow, before: EntryRow | None = None) -> list[EntryRow]:

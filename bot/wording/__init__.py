@@ -15,6 +15,7 @@ from bot.wording.numbers import (
     say_temperature,
     sentence,
 )
+from bot.wording.shares import say_share
 from bot.wording.terms import done, noun, nouns
 
 __all__ = [
@@ -35,6 +36,7 @@ __all__ = [
     "say_number",
     "say_period",
     "say_range",
+    "say_share",
     "say_temperature",
     "sentence",
 ]
