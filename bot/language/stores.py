@@ -175,7 +175,7 @@ def _how(items: Sequence[Item], words: str, pairs: Sequence[tuple[Item, Item | N
     if texts & ORDERING:
         return ORDERED
     dead = bool(texts & DEAD) or any(item.text.startswith("dead ") or item.verb("die") for item in items)
-    thrown = bool(texts & THROWING) or any(item.verb("remove") for item in items)
+    thrown = bool(texts & THROWING) or any(item.verb("remove") and item.text not in GETTING for item in items)
     if dead or (thrown and many):
         return LOST if numbers and (thrown or many) else None
     if _is_left(items, words, texts, many=many):
