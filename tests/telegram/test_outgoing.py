@@ -53,6 +53,19 @@ def test_a_flooded_chat_holds_no_other_up(bot_api: BotApi, tmp_path: Path) -> No
     assert [request["status"] for request in bot_api.requests if request["method"] == "sendMessage"].count(429) == 1
 
 
+def test_a_flood_in_one_topic_holds_the_group(bot_api: BotApi, tmp_path: Path) -> None:
+    """The service counts a group with all its topics as one chat, and so does the bot when told to wait."""
+    ann = bot_api.user("Ann")
+    rack = bot_api.group("Rack", ann, forum=True)
+    topics = [rack.topic(name, ann) for name in ("Left", "Middle", "Right")]
+    with bot_at(bot_api, tmp_path / "home", ann) as kept:
+        bot_api.wait(lambda: bot_api.requested("getUpdates"))
+        rack.flood(0.9)
+        ids = [kept.put(f"{rack.id}/{topic}", "water") for topic in topics]
+        bot_api.wait(lambda: sent(kept, *ids))
+        assert sorted(str(message.topic) for message in rack.from_bot) == sorted(map(str, topics))
+
+
 @pytest.mark.slow
 def test_the_limits_of_the_service_are_kept(bot_api: BotApi, tmp_path: Path) -> None:
     """Many messages at once meet no refusal, and come in order within each chat."""

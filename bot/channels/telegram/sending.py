@@ -28,14 +28,6 @@ TO_THE_END = 1.5
 _log = logging.getLogger(__name__)
 
 
-@dataclass(frozen=True, slots=True)
-class _Errand:
-    """A parcel on its way."""
-
-    parcel_id: int
-    task: asyncio.Task[None]
-
-
 @dataclass(slots=True)
 class Sender:
     """Sends parcels until `stop` is set. `parcels` is set where there may be new ones; `clock` gives seconds that never go back."""
@@ -47,7 +39,8 @@ class Sender:
     parcels: asyncio.Event
     pacing: Pacing = field(default_factory=Pacing)
     clock: Callable[[], float] = time.monotonic
-    _on_their_way: dict[str, _Errand] = field(default_factory=dict)
+    _on_their_way: dict[int, asyncio.Task[None]] = field(default_factory=dict)
+    _last: dict[str, asyncio.Task[None]] = field(default_factory=dict)
 
     async def run(self) -> None:
         """Send until told to stop; what is on its way then is waited for, a little."""
@@ -72,22 +65,21 @@ class Sender:
         await _within(LOOK_EVERY, self.parcels)
 
     def _start(self, parcel: Parcel) -> None:
-        before = self._on_their_way.get(parcel.chat)
-        if before is not None and before.parcel_id == parcel.id:
+        if parcel.id in self._on_their_way:
             return  # held by us longer than the house thought; whatever comes of it is written then
-        # The house may offer the next parcel of a chat before the task of the last one has quite ended.
-        task = asyncio.create_task(self._deliver(parcel, None if before is None else before.task))
-        self._on_their_way[parcel.chat] = _Errand(parcel.id, task)
-        task.add_done_callback(partial(self._done, parcel.chat))
+        place = parcel.chat.partition("/")[0]  # the service counts all topics of a group as one
+        task = asyncio.create_task(self._deliver(parcel, self._last.get(place)))
+        self._on_their_way[parcel.id] = self._last[place] = task
+        task.add_done_callback(partial(self._done, parcel.id, place))
 
-    def _done(self, chat: str, task: asyncio.Task[None]) -> None:
-        last = self._on_their_way.get(chat)
-        if last is not None and last.task is task:
-            del self._on_their_way[chat]
+    def _done(self, parcel_id: int, place: str, task: asyncio.Task[None]) -> None:
+        self._on_their_way.pop(parcel_id, None)
+        if self._last.get(place) is task:
+            del self._last[place]
         self.parcels.set()
 
     async def _finish(self) -> None:
-        tasks = [errand.task for errand in self._on_their_way.values()]
+        tasks = list(self._on_their_way.values())
         if not tasks:
             return
         _, late = await asyncio.wait(tasks, timeout=TO_THE_END)
