@@ -22,6 +22,9 @@ CHOSEN = "\N{BLACK RIGHT-POINTING SMALL TRIANGLE} "
 _LAST_ONLY = ("choices", "header", "rows", "files", "entries", "question", "more", "did")
 """What belongs to a reply once: where it is sent in parts, to the last of them."""
 
+_FIRST_ONLY = ("push",)
+"""And to the first: one ring is enough."""
+
 
 @dataclass(frozen=True, slots=True)
 class Traits:
@@ -101,10 +104,9 @@ def _parts(body: Mapping[str, Any], traits: Traits) -> Iterator[Mapping[str, Any
     texts = list(split(text, traits.longest)) or [""]
     if files and units(text) > (traits.longest_caption or units(text)):
         texts.append("")  # too long for a caption: the file comes after the words
-    early = {name: value for name, value in body.items() if name not in _LAST_ONLY}
-    for one in texts[:-1]:
-        yield {**early, "text": one}
-    yield {**body, "text": texts[-1]}
+    for place, one in enumerate(texts, 1):
+        left_out = (*(() if place == len(texts) else _LAST_ONLY), *(() if place == 1 else _FIRST_ONLY))
+        yield {**{name: value for name, value in body.items() if name not in left_out}, "text": one}
 
 
 def split(text: str, longest: int) -> Iterator[str]:

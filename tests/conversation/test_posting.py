@@ -130,6 +130,16 @@ def _as_json(body: dict[str, Any]) -> dict[str, Any]:
     }
 
 
+def test_a_long_push_rings_once(front: Front) -> None:
+    """The first of its parts makes a sound, the others come without one; a short one rings as ever."""
+    body = bare(Reply(f"{LINE}\n" * 300)) | {"push": True}
+    rows = posted(front, body)
+    assert [bool(row.body.get("push")) for row in rows] == [True, *(False for _ in rows[1:])]
+    assert len(rows) > 2
+    (row,) = posted(front, bare(Reply(LINE)) | {"push": True})
+    assert row.body["push"]
+
+
 def test_a_file_with_many_words_comes_after_them(front: Front) -> None:
     """Words too long for a caption go before the file, which then has none; a short caption stays with its file."""
     file = Attachment("photos/x.jpg")
