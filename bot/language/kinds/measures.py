@@ -79,11 +79,17 @@ def _measure(scope: Scope, number: Item) -> str | None:
     quantity = quantity_of(number)
     if quantity.unit in MM_IN:
         return _nearest_measure(scope, number) or "legspan"
-    if scope.prey():
+    if scope.prey() or _is_of_heads(scope, number):
         return None
     if quantity.unit in G_IN:
         return "weight"
     return None if quantity.unit is not None or quantity.article else _measure_said(scope)
+
+
+def _is_of_heads(scope: Scope, number: Item) -> bool:
+    """Whether a bare number says how many were measured: "weighed 3 of B"."""
+    after = scope.clause.after(number)
+    return quantity_of(number).unit is None and bool(after) and after[0].text in {"of", "from"}
 
 
 def _measure_said(scope: Scope) -> str | None:

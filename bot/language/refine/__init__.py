@@ -10,6 +10,7 @@ from bot.language.refine.meters import named_meters
 from bot.language.refine.name_or_word import one_of, settled, without_parts, without_places
 from bot.language.refine.particles import phrasal
 from bot.language.refine.repairs import repaired
+from bot.language.refine.series import with_units
 
 if TYPE_CHECKING:
     from bot.language.items import Item
@@ -21,5 +22,5 @@ __all__ = ["refine"]
 def refine(items: list[Item], index: RosterIndex) -> list[Item]:
     """One sentence's items, settled."""
     items = phrasal(without_places(settled(named_meters(items))))
-    items = one_of(without_parts(items))
+    items = with_units(one_of(without_parts(items)))
     return excepted(repaired(numbered_places(items, index)), index)
