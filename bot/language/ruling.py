@@ -102,12 +102,10 @@ def _wants(clause: Clause, words: Words) -> bool:
 
 def _likes(clause: Clause, item: Item) -> bool:
     """Whether "like" is a verb: right after those who do."""
+    if item.text != "like":
+        return False
     before = clause.before(item)[-1:]
-    return (
-        item.text == "like"
-        and bool(before)
-        and (before[0].kind == "name" or before[0].text in words_for.OWNERS_OF_LIKING)
-    )
+    return bool(before) and (before[0].kind == "name" or before[0].text in words_for.OWNERS_OF_LIKING)
 
 
 def is_act(clause: Clause) -> bool:
