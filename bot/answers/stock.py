@@ -114,12 +114,8 @@ def _stock_line(view: View, store: Store, stock: Stock, told: Sequence[Told]) ->
     number = _number(stock)
     parts = _parts(view, told)
     odd = " More went than there were by the book, so a new count would help." if stock.odd else ""
-    age = stock.age_days(view.today)
-    old = (
-        ""
-        if age is None or age <= OLD
-        else f" That count is {age} days old: deaths and breeding in the box are in no book."
-    )
+    age = stock.age_days(view.today) or 0
+    old = f" It starts {age} days back: deaths and breeding in the box are in no book." if age > OLD else ""
     name = store.name if store.colony is not None else plural(store.name)
     return f"{name}: {number} by the book ({'; '.join(parts)}).{odd}{old}"
 
