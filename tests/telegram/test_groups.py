@@ -122,3 +122,13 @@ def test_out_of_a_group_and_in_again(bot_api: BotApi, tmp_path: Path) -> None:
         ann.say("/due@rackside_test_bot", rack, topic=left)
         bot_api.wait(lambda: rack.texts[1:] == ["to the topic"])
         assert blocked(kept) == []
+
+
+def test_what_was_meant_for_a_topic_that_is_gone_goes_to_the_group(bot_api: BotApi, tmp_path: Path) -> None:
+    """A topic may be deleted while something waits for it; the group still gets it."""
+    ann = bot_api.user("Ann")
+    rack = bot_api.group("Rack", ann, forum=True)
+    with bot_at(bot_api, tmp_path / "home", ann) as kept:
+        waits = kept.put(f"{rack.id}/4711", "water")
+        bot_api.wait(lambda: kept.outgoing(waits).sent)
+        assert [(message.text, message.topic) for message in rack.from_bot] == [("water", None)]

@@ -104,3 +104,19 @@ def test_a_file_that_is_gone_holds_no_chat_up_for_long(bot_api: BotApi, tmp_path
         bot_api.wait(lambda: kept.outgoing(lost).tries == 1)
         assert "FileNotFoundError" in str(kept.outgoing(lost).error)
     assert bot_api.requested("sendPhoto") == []
+
+
+def test_several_files_of_one_reply_follow_each_other(bot_api: BotApi, tmp_path: Path) -> None:
+    """The words and the choices stand with the first file."""
+    ann = bot_api.user("Ann")
+    with bot_at(bot_api, tmp_path / "home", ann) as kept:
+        for name in ("a.png", "b.png"):
+            (kept.folder / name).write_bytes(picture(64, 32))
+        files = [{"path": name, "kind": "photo", "name": ""} for name in ("a.png", "b.png")]
+        both = kept.put(ann.chat, "two", files=files, choices=["more"])
+        bot_api.wait(lambda: kept.outgoing(both).sent)
+        first, second = ann.chat.from_bot
+        assert (first.text, first.labels, second.text, second.labels) == ("two", ["more"], "", [])
+        assert first.photo
+        assert second.photo
+        assert kept.outgoing(both).service_id == str(first.id)
