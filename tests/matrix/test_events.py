@@ -9,14 +9,22 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.channels.matrix.events import View, event_of, read, unread
+from bot.channels.matrix.events import Origin, View, asks_about, event_of, read, unread
 from bot.channels.matrix.signs import MOST, place_of, sign
 from bot.channels.port import DOCUMENT, OTHER, PHOTO, STICKER, UNREADABLE, VOICE, Carried, Press
 
 BOT, ANA = "@shelf:example.org", "@ana:example.org"
 ROOM = "!room:example.org"
-ALONE = View(ROOM, BOT, "Shelf Bot", private=True, names={ANA: "Ana"})
-SHARED = View(ROOM, BOT, "Shelf Bot", private=False, names={ANA: "Ana"}, ours={"$ours"})
+MESSAGE = "m.room.message"
+ORIGINS = {
+    "$ours": Origin(BOT, MESSAGE),
+    "$first": Origin(ANA, MESSAGE),
+    "$sealed": Origin(ANA, "m.room.encrypted"),
+    "$thumb": Origin(ANA, "m.reaction"),
+    "$bens": Origin("@ben:example.org", MESSAGE),
+}
+ALONE = View(ROOM, BOT, "Shelf Bot", private=True, names={ANA: "Ana"}, origins=ORIGINS)
+SHARED = View(ROOM, BOT, "Shelf Bot", private=False, names={ANA: "Ana"}, origins=ORIGINS)
 
 
 def event(content: object, kind: str = "m.room.message", **more: object) -> dict[str, Any]:
@@ -91,16 +99,48 @@ def test_an_edit_names_what_it_edits_and_says_the_new_words() -> None:
     }
 
 
+@pytest.mark.parametrize("edited", ["$bens", "$ours", "$unheard-of"])
+def test_what_another_said_cannot_be_edited(edited: str) -> None:
+    """Nothing in Matrix keeps anybody from sending such an edit."""
+    relation = {"rel_type": "m.replace", "event_id": edited}
+    new = {"msgtype": "m.text", "body": "fed Larches"}
+    assert read(text("* fed Larches", **{"m.relates_to": relation, "m.new_content": new}), ALONE) is None
+
+
 @pytest.mark.parametrize(
     "said",
     [
-        event({"redacts": "$gone"}, "m.room.redaction"),
-        event({}, "m.room.redaction", redacts="$gone"),
+        event({"redacts": "$first"}, "m.room.redaction"),
+        event({}, "m.room.redaction", redacts="$first"),
+        event({}, "m.room.redaction", redacts="$sealed"),
+        event({"redacts": "$bens"}, "m.room.redaction"),
     ],
 )
-def test_a_redaction_deletes(said: dict[str, Any]) -> None:
-    """Of rooms old and new."""
-    assert carried(read(said, SHARED)).deletes == "$gone"
+def test_a_redaction_of_what_was_said_deletes(said: dict[str, Any]) -> None:
+    """In rooms old and new, of what was encrypted, and of another's, whom a moderator may silence."""
+    assert carried(read(said, SHARED)).deletes in ORIGINS
+
+
+@pytest.mark.parametrize("gone", ["$thumb", "$ours", "$unheard-of"])
+def test_a_redaction_of_anything_else_is_nothing(gone: str) -> None:
+    """A thumb taken back is no act of a keeper's, nor is tidying up behind the bot."""
+    assert read(event({"redacts": gone}, "m.room.redaction"), ALONE) is None
+
+
+@pytest.mark.parametrize(
+    ("said", "alone", "shared"),
+    [
+        (text("fed Larches"), None, None),
+        (text("yes", **{"m.relates_to": {"m.in_reply_to": {"event_id": "$a"}}}), None, "$a"),
+        (text("* x", **{"m.relates_to": {"rel_type": "m.replace", "event_id": "$a"}}), "$a", "$a"),
+        (event({"redacts": "$a"}, "m.room.redaction"), "$a", "$a"),
+        (event({"m.relates_to": {"event_id": "$a", "key": "1️⃣"}}, "m.reaction"), "$a", "$a"),
+        (event({"m.relates_to": {"event_id": "$a", "key": "👍"}}, "m.reaction"), None, None),
+    ],
+)
+def test_only_what_must_be_known_is_asked_for(said: dict[str, Any], alone: str | None, shared: str | None) -> None:
+    """Each question costs a request."""
+    assert (asks_about(said, private=True), asks_about(said, private=False)) == (alone, shared)
 
 
 def test_a_reply_names_what_it_answers_without_quoting_it() -> None:
@@ -150,7 +190,7 @@ def test_in_a_larger_room_the_bot_is_spoken_to_by_name_reply_or_command(said: di
         text("fed Larches"),
         text("shelf cleaned"),
         text("fed Larches", **{"m.mentions": {"user_ids": ["@ben:example.org"]}}),
-        text("yes", **{"m.relates_to": {"m.in_reply_to": {"event_id": "$theirs"}}}),
+        text("yes", **{"m.relates_to": {"m.in_reply_to": {"event_id": "$bens"}}}),
     ],
 )
 def test_other_talk_in_a_larger_room_is_to_nobody_in_particular(said: dict[str, Any]) -> None:
@@ -197,7 +237,7 @@ def test_a_number_on_a_message_of_the_bot_is_a_choice(key: str) -> None:
     assert (found.message_key, found.place, found.key) == ("$ours", 1, "$said")
 
 
-@pytest.mark.parametrize("said", [reaction("👍"), reaction("0️⃣"), reaction("12"), reaction("1️⃣", "$theirs")])
+@pytest.mark.parametrize("said", [reaction("👍"), reaction("0️⃣"), reaction("12"), reaction("1️⃣", "$bens")])
 def test_other_reactions_are_nothing(said: dict[str, Any]) -> None:
     """Neither other signs nor numbers on what others said."""
     assert read(said, SHARED) is None
@@ -237,5 +277,7 @@ kinds = st.sampled_from(["m.room.message", "m.reaction", "m.room.redaction", "m.
 def test_no_content_can_stop_the_reading(kind: str, content: object, spoilt: dict[str, Any]) -> None:
     """Whatever somebody sends, it becomes a message or nothing, and nothing is raised."""
     for view in (ALONE, SHARED):
-        found = read({**event(content, kind), **spoilt}, view)
+        said = {**event(content, kind), **spoilt}
+        assert isinstance(asks_about(said, private=view.private), str | None)
+        found = read(said, view)
         assert found is None or found.chat == ROOM

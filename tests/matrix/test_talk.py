@@ -56,6 +56,7 @@ def test_an_edit_amends_and_a_redaction_takes_back(story: Story, tmp_path: Path,
                 await ana.edit(room, said, f"fed Marigolds {count} crickets")
                 await ana.hears(room, f"{count} crickets")
             assert [entry.words for entry in bot.entries()] == ["fed Marigolds 5 crickets"]
+            await ana.redact(room, await ana.react(room, said, "👍"))
             await ana.redact(room, said)
             answer = await ana.hears(room, "Marigolds")
             assert "back" in answer.body

@@ -12,7 +12,7 @@ from pathlib import Path
 from bot.channels.matrix.attention import Attention
 from bot.channels.matrix.credentials import FOLDER, UNREAD, held, load
 from bot.channels.matrix.link import UNREACHABLE, Link, Refused, granted, opened
-from bot.channels.matrix.ours import Ours
+from bot.channels.matrix.origins import Origins
 from bot.channels.matrix.photos import Fetcher
 from bot.channels.matrix.rooms import CHANNEL, Doorman
 from bot.channels.matrix.sending import Sender
@@ -63,7 +63,9 @@ async def serve(
         doorman, attention = Doorman(house, link, patience.stay), Attention(house, link)
         shelf = Shelf.open(folder / UNREAD, patience.key)
         sender = Sender(house, link, doorman, online, parcels)
-        reader = Reader(house, link, doorman, shelf, attention, sender, Ours(link), wake, online, photos, patience.rest)
+        reader = Reader(
+            house, link, doorman, shelf, attention, sender, Origins(link), wake, online, photos, patience.rest
+        )
         fetcher = Fetcher(house, link, online, photos)
         walk = _walk(house, link, doorman, online, patience.rounds)
         try:

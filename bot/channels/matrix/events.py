@@ -6,7 +6,7 @@ Content comes from whoever likes to send it, so every field is looked at before 
 from __future__ import annotations
 
 import re
-from collections.abc import Container, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -17,6 +17,7 @@ from bot.channels.port import DOCUMENT, OTHER, PHOTO, STICKER, UNREADABLE, VOICE
 Event = Mapping[str, Any]
 """An event as the homeserver gives it, decrypted where it was encrypted."""
 
+_SAYING = ("m.room.message", "m.room.encrypted", "m.sticker")
 _WORDS = ("m.text", "m.emote")
 _CARRIES = {"m.image": PHOTO, "m.file": DOCUMENT, "m.audio": VOICE, "m.video": OTHER, "m.location": OTHER}
 _IN_FRONT = r"\s*(?:@?(?:{names})\s*[:,]\s*|@(?:{names})(?:\s+|$))"
@@ -28,11 +29,19 @@ _NOT_READ = " unread"
 
 
 @dataclass(frozen=True, slots=True)
+class Origin:
+    """Of an event: who sent it, and of what kind it is."""
+
+    sender: str
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
 class View:
     """What must be known of a room to read its events.
 
     `own` is the bot's user id and `name` what it is called there; `names` what to call others. `private` says that the bot and one
-    other are in it, and `ours` holds the events that the bot sent, as far as anybody asked.
+    other are in it; `origins` holds what is known of other events.
     """
 
     room: str
@@ -40,7 +49,12 @@ class View:
     name: str
     private: bool
     names: Mapping[str, str] = field(default_factory=dict)
-    ours: Container[str] = ()
+    origins: Mapping[str, Origin] = field(default_factory=dict)
+
+    def is_by(self, sender: str, event_id: str | None) -> bool:
+        """Whether an event is known to be somebody's."""
+        origin = None if event_id is None else self.origins.get(event_id)
+        return origin is not None and origin.sender == sender
 
 
 def read(event: Event, view: View) -> Carried | Press | None:
@@ -79,17 +93,19 @@ def event_of(key: str) -> str:
     return key.removesuffix(_NOT_READ)
 
 
-def asks_about(event: Event) -> str | None:
-    """The event of which must be known whether it is ours before this one can be read; None for none."""
-    relation = _relation(_table(event.get("content")))
-    target = relation.get("event_id") if event.get("type") == "m.reaction" else _reply_to(relation)
+def asks_about(event: Event, *, private: bool) -> str | None:
+    """The event whose origin must be known before this one can be read; None for none."""
+    content = _table(event.get("content"))
+    relation, kind = _relation(content), event.get("type")
+    target: object = None
+    if kind == "m.reaction":
+        sign = relation.get("key")
+        target = relation.get("event_id") if isinstance(sign, str) and place_of(sign) is not None else None
+    elif kind == "m.room.redaction":
+        target = _gone(event, content)
+    elif kind == "m.room.message":
+        target = _edits(relation) or (None if private else _reply_to(relation))
     return target if isinstance(target, str) else None
-
-
-def sign_of(event: Event) -> str | None:
-    """The sign that a reaction gives; None for what is no reaction."""
-    sign = _relation(_table(event.get("content"))).get("key")
-    return sign if event.get("type") == "m.reaction" and isinstance(sign, str) else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +118,9 @@ class _Sent:
 
 def _message(content: Event, view: View, known: _Sent) -> Carried | None:
     relation = _relation(content)
-    edits = relation.get("event_id") if relation.get("rel_type") == "m.replace" else None
+    edits = _edits(relation)
+    if edits is not None and not view.is_by(known.address, edits):
+        return None
     told = _table(content.get("m.new_content")) or content if edits else content
     kind = told.get("msgtype")
     if not isinstance(kind, str) or kind not in {*_WORDS, *_CARRIES}:
@@ -111,13 +129,13 @@ def _message(content: Event, view: View, known: _Sent) -> Carried | None:
     mentioned = _mentions(told, view)
     said = _words(told, kind, quotes=bool(reply_to), starred=told is content and bool(edits))
     text, named = _without_name(said, view, mentioned=mentioned)
-    addressed = view.private or named or mentioned or (reply_to is not None and reply_to in view.ours)
+    addressed = view.private or named or mentioned or view.is_by(view.own, reply_to)
     return _carried(
         view,
         known,
         text=text,
         revision=1 if edits else 0,
-        edits=edits if isinstance(edits, str) else None,
+        edits=edits,
         reply_to=reply_to,
         carries=_CARRIES.get(kind),
         photo=_photo(told) if kind == "m.image" else None,
@@ -140,7 +158,7 @@ def _carried(view: View, known: _Sent, **more: Any) -> Carried:  # noqa: ANN401 
 def _reaction(content: Event, view: View, known: _Sent) -> Press | None:
     relation = _relation(content)
     target, sign = relation.get("event_id"), relation.get("key")
-    if not (isinstance(target, str) and isinstance(sign, str)) or target not in view.ours:
+    if not (isinstance(target, str) and isinstance(sign, str) and view.is_by(view.own, target)):
         return None
     place = place_of(sign)
     if place is None:
@@ -157,9 +175,24 @@ def _reaction(content: Event, view: View, known: _Sent) -> Press | None:
 
 
 def _redaction(event: Event, content: Event, view: View, known: _Sent) -> Carried | None:
-    """Rooms of version 11 and later say in the content what is taken back, older ones beside it."""
+    """Of what others said, not of our own, nor of a reaction: taking one back is no act."""
+    gone = _gone(event, content)
+    origin = None if gone is None else view.origins.get(gone)
+    if origin is None or origin.kind not in _SAYING or origin.sender == view.own:
+        return None
+    return _carried(view, known, deletes=gone, addressed=view.private)
+
+
+def _gone(event: Event, content: Event) -> str | None:
+    """What a redaction takes back. Rooms of version 11 and later say so in the content, older ones beside it."""
     gone = content.get("redacts") or event.get("redacts")
-    return _carried(view, known, deletes=gone) if isinstance(gone, str) else None
+    return gone if isinstance(gone, str) else None
+
+
+def _edits(relation: Event) -> str | None:
+    """The event that one edits."""
+    edits = relation.get("event_id") if relation.get("rel_type") == "m.replace" else None
+    return edits if isinstance(edits, str) else None
 
 
 def _words(content: Event, kind: str, *, quotes: bool, starred: bool) -> str:

@@ -67,13 +67,15 @@ class Link(AsyncClient):  # type: ignore[misc] # nio carries no types
         )
         super().__init__(credentials.homeserver, credentials.user_id, credentials.device_id, str(folder), settings)
         self.share_failure: Exception | None = None
+        self.client_session: ClientSession | None
         self.restore_login(credentials.user_id, credentials.device_id, credentials.token.reveal())
 
     async def send(self, *details: Any, **more: Any) -> Any:  # noqa: ANN401 - nio's own signature; its answers have no types
         """Send one request, once: left alone, aiohttp asks a server that hangs up a second time at once."""
-        if self.client_session is None:
-            self.client_session = ClientSession(timeout=ClientTimeout(total=REQUEST_LIMIT))
-            self.client_session._retry_connection = False  # noqa: SLF001 - aiohttp offers no other way
+        if not self.client_session:
+            once = ClientSession(timeout=ClientTimeout(total=REQUEST_LIMIT))
+            once._retry_connection = False  # noqa: SLF001 - aiohttp offers no other way
+            self.client_session = once
         return await super().send(*details, **more)
 
     async def receive_response(self, response: Any) -> None:  # noqa: ANN401 - as above

@@ -48,6 +48,14 @@ class NotEncrypted(Exception):
     """The room is encrypted, and we have no keys: nothing is sent there in plain."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Line:
+    room: str
+    text: str
+    about: str
+    hangs: bool
+
+
 @dataclass(slots=True)
 class Sender:
     """Sends parcels while the homeserver answers, and lines that are kept nowhere."""
@@ -57,11 +65,14 @@ class Sender:
     doorman: Doorman
     online: asyncio.Event
     parcels: asyncio.Event
-    _lines: deque[tuple[str, str, str]] = field(default_factory=deque)
+    _lines: deque[_Line] = field(default_factory=deque)
 
-    def say_at_once(self, room: str, text: str, event_id: str) -> None:
-        """Have a line sent to a room, in answer to an event; if that fails, it is not sent again."""
-        self._lines.append((room, text, event_id))
+    def say_at_once(self, room: str, text: str, about: str, *, hangs: bool = True) -> None:
+        """Have a line sent to a room, about an event; if that fails, it is not sent again.
+
+        In a room of several it hangs on the event as a reply, unless `hangs` is false.
+        """
+        self._lines.append(_Line(room, text, about, hangs=hangs))
         self.parcels.set()
 
     async def run(self) -> None:
@@ -70,7 +81,7 @@ class Sender:
             await self.online.wait()
             self.parcels.clear()
             while self._lines:
-                await self._say_line(*self._lines.popleft())
+                await self._say_line(self._lines.popleft())
             waiting = await asyncio.to_thread(self.house.parcels, CHANNEL)
             for parcel in waiting:
                 await self._deliver(parcel)
@@ -150,12 +161,13 @@ class Sender:
             except (NoSuchRoom, LocalProtocolError, *UNREACHABLE):
                 return
 
-    async def _say_line(self, room: str, text: str, event_id: str) -> None:
-        answered = None if is_private(self.link, room) else event_id
-        name = hashlib.sha256(event_id.encode("utf-8", "replace")).hexdigest()[:24]
+    async def _say_line(self, line: _Line) -> None:
+        answered = line.about if line.hangs and not is_private(self.link, line.room) else None
+        name = hashlib.sha256(line.about.encode("utf-8", "replace")).hexdigest()[:24]
         try:
             async with asyncio.timeout(LIMIT):
-                await self._post(room, content.MESSAGE, content.line(text, answered), f"rackside-line-{name}")
+                said = content.line(line.text, answered)
+                await self._post(line.room, content.MESSAGE, said, f"rackside-line-{name}")
         except (NoSuchRoom, NotEncrypted, Refused, LocalProtocolError, *UNREACHABLE) as fault:
             _log.info("a line could not be said: %r", fault)
 

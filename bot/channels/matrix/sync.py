@@ -17,11 +17,10 @@ from nio import LocalProtocolError, MegolmEvent
 from bot.channels.matrix import events, history
 from bot.channels.matrix.attention import Attention
 from bot.channels.matrix.link import UNREACHABLE, Link, Refused, granted
-from bot.channels.matrix.ours import Ours
+from bot.channels.matrix.origins import Origins
 from bot.channels.matrix.rooms import CHANNEL, Doorman, is_private, names_in
 from bot.channels.matrix.sending import Sender
 from bot.channels.matrix.shelf import PutBy, Shelf
-from bot.channels.matrix.signs import place_of
 from bot.channels.port import Carried, House, Press, Taken
 from bot.errors import RacksideError
 
@@ -71,7 +70,7 @@ class Reader:
     shelf: Shelf
     attention: Attention
     sender: Sender
-    ours: Ours
+    origins: Origins
     wake: Callable[[], None]
     online: asyncio.Event
     photos: asyncio.Event
@@ -157,22 +156,14 @@ class Reader:
             source = getattr(event, "source", None)
             if not isinstance(source, dict):
                 continue
-            await self._learn(source, view)
+            self.origins.note(source)
+            target = events.asks_about(source, private=view.private)
+            if target is not None:
+                await self.origins.learn(room, target)
             item = events.read(source, view)
             if item is not None:
                 found.append(_Arrival(room, str(source["event_id"]), item))
         return found
-
-    async def _learn(self, source: dict[str, Any], view: events.View) -> None:
-        """Find out what must be known before an event can be read: whether it is about one of ours."""
-        if source.get("sender") == self.link.user_id:
-            self.ours.note(str(source.get("event_id")))
-            return
-        target = events.asks_about(source)
-        sign = events.sign_of(source)
-        wanted = place_of(sign) is not None if sign is not None else not view.private
-        if target is not None and wanted:
-            await self.ours.learn(view.room, target)
 
     async def _put_by(self, room: str, event: MegolmEvent) -> None:
         """Put by what a member said and we cannot read, in a file before it counts as taken, and ask for its key."""
@@ -193,13 +184,13 @@ class Reader:
 
     def _view(self, room: str) -> events.View:
         names, own = names_in(self.link, room), str(self.link.user_id)
-        return events.View(room, own, names.get(own, own), is_private(self.link, room), names, self.ours)
+        return events.View(room, own, names.get(own, own), is_private(self.link, room), names, self.origins.known)
 
     async def _hand_over(self, arrived: list[_Arrival], position: str) -> None:
         taken: list[Taken] = await asyncio.to_thread(self.house.take, CHANNEL, [one.item for one in arrived], position)
         for one, came in zip(arrived, taken, strict=True):
             if came.line is not None:
-                self.sender.say_at_once(one.room, came.line, one.event_id)
+                self.sender.say_at_once(one.room, came.line, one.event_id, hangs=isinstance(one.item, Carried))
             if came.inbox_id is not None:
                 self.attention.watch(one.room, one.event_id, came.inbox_id)
         if any(came.inbox_id is not None for came in taken):
