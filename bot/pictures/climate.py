@@ -73,6 +73,14 @@ class Climate:
     panels: tuple[Series, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A series with its readings as they are drawn: as they are, or as stretches of time."""
+
+    series: Series
+    found: list[Bucket]
+
+
 def picture(told: Climate, theme: str = "light") -> bytes:
     """Draw a climate as a PNG, 1080 by 1350, of one panel alone 1080 by 810."""
     return to_png(drawn(told, theme))
@@ -80,21 +88,21 @@ def picture(told: Climate, theme: str = "light") -> bytes:
 
 def drawn(told: Climate, theme: str = "light") -> Figure:
     """Draw the figure of a climate; PictureFault if there is no reading."""
-    shown = [series for series in told.panels if series.readings]
+    shown = [Row(series, _gathered(series)) for series in told.panels if series.readings]
     if not shown:
         raise PictureFault("There is nothing to draw: no reading is written yet.")
     sheet = open_sheet(told.title, told.basis, TALL if len(shown) > 1 else LOW, theme)
     add_key(sheet, _keys(sheet.theme, shown))
-    ranges = [_range(series) for series in shown]
+    ranges = [_range(row.series) for row in shown]
     scales = [[tick for tick in number_ticks(*up, MOST_TICKS) if up[0] <= tick <= up[1]] for up in ranges]
-    across = days_across(day_number(one.moment) for series in shown for one in series.readings)
+    across = days_across(one.at for row in shown for one in row.found)
     left = max(room_for(ticks) for ticks in scales)
-    for series, up, ticks, box in zip(shown, ranges, scales, _boxes(sheet, left, len(shown)), strict=True):
-        write(sheet, (MARGIN, box[3] + GAP + line_height(SMALL_POINTS) * 0.7), printable(series.name), role="ink")
+    for row, up, ticks, box in zip(shown, ranges, scales, _boxes(sheet, left, len(shown)), strict=True):
+        write(sheet, (MARGIN, box[3] + GAP + line_height(SMALL_POINTS) * 0.7), printable(row.series.name), role="ink")
         panel = add_panel(sheet, box, across, up)
         number_axis(sheet, panel, ticks)
-        _band(panel, series, sheet.theme)
-        _readings(sheet, panel, series)
+        _band(panel, row.series, sheet.theme)
+        _readings(sheet, panel, row)
         day_axis(sheet, panel)
     return sheet.figure
 
@@ -120,10 +128,10 @@ def _range(series: Series) -> tuple[float, float]:
     return max(min(values) - room, series.least), min(max(values) + room, series.greatest)
 
 
-def _keys(theme: Theme, shown: Sequence[Series]) -> list[Key]:
-    banded = [series for series in shown if series.low is not None or series.high is not None]
-    many = any(len(series.readings) > MOST for series in shown)
-    found = {_mark(series, one.middle) for series in shown for one in _gathered(series)}
+def _keys(theme: Theme, shown: Sequence[Row]) -> list[Key]:
+    banded = any(row.series.low is not None or row.series.high is not None for row in shown)
+    many = any(len(row.series.readings) > MOST for row in shown)
+    found = {_mark(row.series, one.middle) for row in shown for one in row.found}
     keys = (
         [Key("wanted", {"color": theme.faint, "linewidth": 0.9, "linestyle": "--"}, _ground(theme))] if banded else []
     )
@@ -154,8 +162,8 @@ def _band(panel: Panel, series: Series, theme: Theme) -> None:
     panel.axes.hlines(ends, *panel.across, colors=theme.faint, linewidth=0.9, linestyles="--", zorder=2)
 
 
-def _readings(sheet: Sheet, panel: Panel, series: Series) -> None:
-    found = _gathered(series)
+def _readings(sheet: Sheet, panel: Panel, row: Row) -> None:
+    series, found = row.series, row.found
     _spread(panel, found, sheet.theme)
     points = {0: 1.0, 1: 0.75, 2: 0.55}[(len(found) > MANY) + (len(series.readings) > MOST)]
     for _words, mark in SIGNS:

@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from itertools import pairwise
+from math import nan
 from typing import TYPE_CHECKING
 
-from bot.pictures.panel import Panel, add_panel, day_axis, days_across, nice_range, number_axis, put, room_for
+from bot.pictures.panel import Panel, add_panel, day_axis, days_across, nice_range, number_axis, put, room_for, stairs
 from bot.pictures.scales import bucketed, day_number, spaced
 from bot.pictures.sheet import GAP, Key, Sheet, add_key, keyed, line_height, open_sheet, to_png, write_if_free
 from bot.pictures.style import BAND, MARGIN, SMALL_POINTS, TALL, WIDTH, Look, Mark, PictureFault, Theme, colour
@@ -29,9 +29,9 @@ LANES = {
 LANE_HEIGHT = 58
 MOST_TICKS = 8
 HATCHED = 0.75
-MOST_STEPS = 400
-MOST_COUNTS = 40
-APART, APART_MANY = 34, 100
+MOST_STEPS = 200
+MOST_COUNTS = 24
+APART, APART_MANY = 34, 130
 """Pixels within which several changes are one mark with their sum; the second where there would be many."""
 
 MANY = 12
@@ -92,7 +92,7 @@ def drawn(told: HeadCount, theme: str = "light") -> Figure:
     numbers += [float(one.high) for one in told.steps if one.high is not None]
     ticks = nice_range(min(numbers), max(numbers) * (1.12 if _open(told) else 1), MOST_TICKS, whole=True)
     days = [one.on for one in told.steps] + [one.on for one in told.counts] + [one.on for one in told.changes]
-    across = days_across(day_number(on) for on in (*days, told.until))
+    across = days_across([day_number(min(days)), day_number(max(told.until, *days))])
     floor = MARGIN + line_height(SMALL_POINTS) * 2 + len(lanes) * LANE_HEIGHT
     box = (room_for(ticks), floor, WIDTH - MARGIN, sheet.top - 2 * GAP)
     panel = add_panel(sheet, box, across, (ticks[0], ticks[-1]))
@@ -136,29 +136,14 @@ def _band(panel: Panel, told: HeadCount, theme: Theme) -> None:
     """Draw the range as stairs: shaded between its ends, hatched up to the top where there is no upper end."""
     steps = _fewer(sorted(told.steps, key=lambda step: step.on))
     ends = [day_number(step.on) for step in steps] + [max(day_number(told.until), day_number(steps[-1].on) + 0.5)]
-    top = panel.up[1]
     lows = [float(step.low) for step in steps]
-    highs = [top if step.high is None else float(step.high) for step in steps]
-    axes = panel.axes
-    closed = [step.high is not None for step in steps]
-    for wanted, style in ((True, _ground(theme)), (False, _open_ground(theme))):
-        stretches = [state is wanted for state in closed]
-        if any(stretches):
-            axes.fill_between(
-                ends, [*lows, lows[-1]], [*highs, highs[-1]], where=[*stretches, stretches[-1]], step="post", **style
-            )
-    edge: Look = {"colors": colour(theme, "main"), "linewidth": 1.2, "zorder": 3, "clip_on": False}
-    spans = list(pairwise(ends))
-    axes.hlines(lows, [start for start, _end in spans], [end for _start, end in spans], **edge)
-    shut = [(high, span) for high, span, state in zip(highs, spans, closed, strict=True) if state]
-    axes.hlines([high for high, _ in shut], [span[0] for _, span in shut], [span[1] for _, span in shut], **edge)
-    rises = [
-        (end, *sorted(pair))
-        for row, states in ((lows, [True] * len(lows)), (highs, closed))
-        for end, pair, both in zip(ends[1:], pairwise(row), pairwise(states), strict=False)
-        if all(both)
-    ]
-    axes.vlines([end for end, _, _ in rises], [low for _, low, _ in rises], [high for _, _, high in rises], **edge)
+    highs = [nan if step.high is None else float(step.high) for step in steps]  # where there is none nothing is drawn
+    stairs(panel, highs, ends, lows, {"zorder": 1, **_ground(theme)})
+    if _open(told):
+        tops = [panel.up[1] if step.high is None else nan for step in steps]
+        stairs(panel, tops, ends, lows, {"zorder": 1, **_open_ground(theme)})
+    for row in (lows, highs):
+        stairs(panel, row, ends, None, {"edgecolor": colour(theme, "main"), "linewidth": 1.2, "zorder": 3})
 
 
 def _fewer(steps: Sequence[Step]) -> Sequence[Step]:

@@ -31,7 +31,7 @@ def font(points: float, *, bold: bool = False) -> FontProperties:
     """The font in one size, in points."""
     from matplotlib.font_manager import FontProperties  # noqa: PLC0415 - loads slowly
 
-    return FontProperties(fname=_file(bold=bold), size=points)
+    return FontProperties(family="DejaVu Sans", fname=_file(bold=bold), size=points)
 
 
 def printable(text: str) -> str:
@@ -43,9 +43,11 @@ def printable(text: str) -> str:
 @lru_cache(maxsize=4096)
 def width_of(text: str, points: float, *, bold: bool = False) -> float:
     """How wide a printable text runs, in pixels."""
+    from matplotlib.ft2font import LoadFlags  # noqa: PLC0415 - loads slowly
+
     shape = _loaded(bold=bold)
     shape.set_size(points, DOTS_PER_INCH)
-    shape.set_text(text, 0.0)
+    shape.set_text(text, 0.0, flags=LoadFlags.NO_HINTING)
     return float(shape.get_width_height()[0]) / 64
 
 
@@ -80,14 +82,20 @@ def _pieces(words: Iterable[str], fits: Fits) -> Iterable[str]:
     for word in words:
         rest = word
         while not fits(rest):
-            # The longest piece that fits, one letter at least: a longer piece is never narrower.
-            length = max(
-                1, bisect_left(range(1, len(rest)), x=True, key=lambda size, all_of=rest: not fits(all_of[:size]))
-            )
+            length = _longest(rest, fits)
             yield rest[:length]
             rest = rest[length:]
         if rest:
             yield rest
+
+
+def _longest(text: str, fits: Fits) -> int:
+    """How many letters from the start fit on a line, one at least; more are never narrower, so halving finds it."""
+
+    def too_long(size: int) -> bool:
+        return not fits(text[:size])
+
+    return max(1, bisect_left(range(1, len(text)), x=True, key=too_long))
 
 
 def _shown(letter: str) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from bot.pictures.lettering import width_of
 from bot.pictures.scales import Tick, date_ticks, number_ticks, widened
@@ -94,6 +94,18 @@ def put(sheet: Sheet, panel: Panel, mark: Mark, points: Iterable[tuple[float, fl
     half = mark.points * DOTS_PER_INCH / 72 / 2
     for x, y in ((panel.x(x), panel.y(y)) for x, y in placed):
         sheet.taken.append((x - half, y - half, x + half, y + half))
+
+
+def stairs(
+    panel: Panel, heights: Sequence[float], ends: Sequence[float], floors: Sequence[float] | None, look: Look
+) -> None:
+    """Draw a line of stairs, one stair between each two ends, or with floors the ground between; nothing where a height is NaN."""
+    from matplotlib.patches import StepPatch  # noqa: PLC0415 - loads slowly
+
+    filled = floors is not None
+    base: Any = floors  # the library's types know of one floor only
+    # Added as it is: the usual way would measure every corner for scales that are settled already.
+    panel.axes.add_artist(StepPatch(heights, ends, baseline=base, fill=filled, clip_on=filled, **look))
 
 
 def days_across(values: Iterable[float]) -> tuple[float, float]:

@@ -92,7 +92,7 @@ def number_ticks(low: float, high: float, most: int, *, whole: bool = False) -> 
 
 def bucketed(points: Iterable[tuple[float, float]], most: int) -> list[Bucket]:
     """Points (x, y) as they are, in order of x, or where there are more than `most` as that many stretches at most."""
-    ordered = sorted(points)
+    ordered = sorted(points)  # by x, and by y where x is the same
     if len(ordered) <= most:
         return [Bucket(x, y, y, y, 1) for x, y in ordered]
     start, length = ordered[0][0], (ordered[-1][0] - ordered[0][0]) / most or 1.0

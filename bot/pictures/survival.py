@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from math import inf
 from typing import TYPE_CHECKING
 
-from bot.pictures.panel import Panel, add_panel, number_axis, plain_axis, put, room_for
+from bot.pictures.panel import Panel, add_panel, number_axis, plain_axis, put, room_for, stairs
 from bot.pictures.scales import bucketed, number_ticks
 from bot.pictures.sheet import (
     GAP,
@@ -138,19 +138,19 @@ def _curve(sheet: Sheet, panel: Panel, curve: Curve, number: int) -> None:
     drops.append(Drop(max(curve.until, drops[-1].age), *(drops[-1].share, drops[-1].low, drops[-1].high)))
     ages = [drop.age for drop in drops]
     own = _line(sheet.theme, number)
-    lows, highs = [drop.low * 100 for drop in drops], [drop.high * 100 for drop in drops]
-    panel.axes.fill_between(ages, lows, highs, step="post", zorder=1 + number, **_ground(sheet.theme, number))
+    lows, highs = [drop.low * 100 for drop in drops[:-1]], [drop.high * 100 for drop in drops[:-1]]
+    stairs(panel, highs, ages, lows, {"zorder": 1 + number, **_ground(sheet.theme, number)})
     for edge in (lows, highs):
-        panel.axes.plot(ages, edge, drawstyle="steps-post", zorder=3, clip_on=False, color=own["color"], linewidth=0.5)
+        stairs(panel, edge, ages, None, {"edgecolor": own["color"], "linewidth": 0.5, "zorder": 3})
     shares = [drop.share * 100 for drop in drops]
     panel.axes.plot(ages, shares, drawstyle="steps-post", zorder=4, clip_on=False, **own)
-    few = bucketed([(age, 100 * _share(drops, age)) for age in curve.censored], MOST_MARKS)
-    put(sheet, panel, CENSORED[number], [(one.at, 100 * _share(drops, one.at)) for one in few])
+    few = bucketed([(age, 0.0) for age in curve.censored], MOST_MARKS)
+    put(sheet, panel, CENSORED[number], [(one.at, shares[_last(ages, one.at)]) for one in few])
 
 
-def _share(drops: Sequence[Drop], age: float) -> float:
-    """The share alive at an age, deaths of that day taken off already."""
-    return next((early.share for early, late in pairwise(drops) if early.age <= age < late.age), drops[-1].share)
+def _last(ages: Sequence[float], age: float) -> int:
+    """Which drop came last by an age, one of that very day among them."""
+    return max(bisect_right(ages, age) - 1, 0)
 
 
 def _at_risk(sheet: Sheet, panel: Panel, curves: Sequence[Curve]) -> None:

@@ -56,9 +56,9 @@ HEADS_ONE = HeadCount("Tub 4: 12", "1 count", (), TODAY, (Counted(TODAY, 12),))
 HEADS_YEARS = HeadCount(
     "Colony A: ten years",
     BASIS,
-    tuple(Step(on, 40 + wave(number, 30), 80 + wave(number, 17)) for number, on in enumerate(YEARS)),
+    tuple(Step(on, 40 + number // 60, 41 + number // 60 + number % 120 // 20) for number, on in enumerate(YEARS)),
     TODAY,
-    tuple(Counted(on, 60 + wave(number, 20)) for number, on in enumerate(YEARS[::40])),
+    tuple(Counted(on, 40 + number * 2) for number, on in enumerate(YEARS[::120])),
     tuple(Change(on, (DIED, CAME, LEFT)[number % 3], wave(number, 9)) for number, on in enumerate(YEARS[::7])),
 )
 
