@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from bot.answers.heads import count_of
+from bot.answers.stock import colony_line
 from bot.answers.view import Target, View
 from bot.care.headcount import Count, Event
 from bot.conversation.reply import Reply
@@ -22,6 +23,7 @@ def answer(ask: Ask, view: View) -> Reply:
     counts = [(target, count_of(view, target.occupant)) for target in targets if target.occupant]
     empty = [f"{target.name}: nobody lives there on record." for target in targets if target.occupant is None]
     lines = [f"{target.name}: {said(view, count)}" for target, count in counts]
+    lines += [line for target in targets if ask.subjects for line in colony_line(view, target.name)]
     total = [_total(targets, [count for _target, count in counts])] if len(counts) > 1 else []
     return Reply("\n".join([*total, *lines, *empty]) or "There is nobody on the roster yet.")
 

@@ -96,6 +96,21 @@ def stock_line(view: View, prey: str, total: int) -> list[str]:
     return [f"- in stock by the book: {_number(stock)}, {word}"]
 
 
+def colony_line(view: View, name: str) -> list[str]:
+    """How many of a colony of feeders there are with what was fed to the others taken away; none where nothing was."""
+    kept = stores(view)
+    feeders = [one.feeder for one in kept]
+    store = next((one for one in kept if one.colony is not None and one.colony.name == name), None)
+    told = [] if store is None else told_of(view, store, feeders)
+    base = next((at for at in range(len(told) - 1, -1, -1) if _sets(told[at])), 0)
+    fed = [one for one in told[base:] if one.move.what == "used"]
+    if store is None or not fed:
+        return []
+    return [
+        f"{name} as feeders: {_number(in_stock(view, store, feeders))} by the book, {_sum(view, 'used', fed)} since."
+    ]
+
+
 def in_stock(view: View, store: Store, feeders: Sequence[str]) -> Stock:
     """The stock of one feeder as it is now."""
     return stock_of([one.move for one in told_of(view, store, feeders)])

@@ -145,6 +145,10 @@ def test_a_colony_on_the_roster(keeper: Keeper) -> None:
         "dubia colony: 340 by the book (300 at set-up Mon 5 Jan, 17 weeks ago; 50 came Wed 1 Apr, 36 days ago; 10 fed in 1 feeding)"
     )
     assert keeper.text("stock", "dubia colony").startswith("dubia colony: 340")
+    assert keeper.text("headcount", "dubia colony").splitlines()[1] == (
+        "dubia colony as feeders: 340 by the book, 10 fed in 1 feeding since."
+    )
+    assert "as feeders" not in keeper.text("headcount", "group B")
 
 
 def test_what_is_needed_is_held_against_the_stock(keeper: Keeper) -> None:
