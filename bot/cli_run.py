@@ -109,7 +109,7 @@ def _services(desk: Desk, folder: Path, telegram: TelegramSettings | None) -> li
     if telegram is not None:
         from bot.channels.telegram import serve as serve_telegram  # noqa: PLC0415 - only who serves it pays for its library
 
-        found.append(Service(TELEGRAM, lambda bells: serve_telegram(desk, telegram, *bells.all)))
+        found.append(Service(TELEGRAM, lambda bells: serve_telegram(desk, telegram, *bells.all, desk.app.clock.now)))
     if matrix.is_set_up(folder):
         from bot.channels.matrix.channel import serve as serve_matrix  # noqa: PLC0415 - as above
 

@@ -121,7 +121,7 @@ def served(
             worker.start()
         started.set()
         try:
-            await serve(house or of.desk, settings, bells.stop, worker.wake, bells.parcels)
+            await serve(house or of.desk, settings, bells.stop, worker.wake, bells.parcels, of.desk.app.clock.now)
         finally:
             if working:
                 await asyncio.to_thread(worker.end)

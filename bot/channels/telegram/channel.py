@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import logging
-import time
 from collections.abc import Callable, Coroutine, Sequence
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from telegram.error import TelegramError
@@ -36,23 +35,18 @@ _log = logging.getLogger(__name__)
 Job = Coroutine[Any, Any, None]
 
 
-def machine_time() -> datetime:
-    """This moment by the machine, for presses, which the service does not date."""
-    return datetime.fromtimestamp(time.time(), tz=UTC)
-
-
 async def serve(
     house: House,
     settings: TelegramSettings,
     stop: asyncio.Event,
     wake: Callable[[], None],
     parcels: asyncio.Event,
-    now: Callable[[], datetime] = machine_time,
+    now: Callable[[], datetime],
 ) -> None:
     """Serve the bot of these settings until `stop` is set.
 
-    `wake` is called where something waits to be handled; `parcels` is set by the house where something may be there to be sent.
-    Raises TokenRefused where the service does not know the bot, and OSError where the port of a webhook is taken.
+    `wake` is called where something waits to be handled; `parcels` is set by the house where something may be there to be
+    sent; `now` tells when a press came, which the service does not date. Raises TokenRefused where the service does not know the bot, and OSError where the port of a webhook is taken.
     """
     bot = make_bot(settings)
     errands = Errands()

@@ -54,11 +54,19 @@ class Serving:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
-        if self._runner:
-            asyncio.run_coroutine_threadsafe(self._runner.cleanup(), self._loop).result(PATIENCE)
+        asyncio.run_coroutine_threadsafe(self._end(), self._loop).result(PATIENCE)
         self._loop.call_soon_threadsafe(self._loop.stop)
         self._thread.join(PATIENCE)
         self._loop.close()
+
+    async def _end(self) -> None:
+        """End the service, and what polls still wait for."""
+        if self._runner:
+            await self._runner.cleanup()
+        left = asyncio.all_tasks() - {asyncio.current_task()}
+        for task in left:
+            task.cancel()
+        await asyncio.gather(*left, return_exceptions=True)
 
     async def __aenter__(self) -> BotApi:
         return self.__enter__()
