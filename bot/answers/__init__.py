@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 
 from bot.answers import (
     climate,
+    compare,
     day,
     did,
     due,
@@ -36,6 +37,7 @@ __all__ = ["View", "answer", "continued"]
 _ANSWERS: Mapping[str, Callable[[Ask, View], Reply]] = {
     "air_why": meters.why,
     "climate": climate.answer,
+    "compare": compare.answer,
     "day": day.answer,
     "did": did.answer,
     "due": due.answer,

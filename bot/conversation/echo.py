@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import groupby
 from typing import Any
 
 from bot.conversation.limits import shorten
 from bot.conversation.scene import Scene
 from bot.language.meaning import Entry
-from bot.wording import say_entry
+from bot.wording import say_entry, say_measure
 from bot.wording.laid_down import LAID_DOWN
 from storage.journal import EntryRow
 
@@ -71,13 +72,33 @@ def say_rows(scene: Scene, rows: Sequence[EntryRow], log: str = "Written", plan:
     """Journal rows in words, a line for what was done, planned and laid down; those that go along are left out."""
     lines = []
     for head, sort in ((log, "log"), (plan, "plan"), (plan if plan != "Planned" else "Set", "laid down")):
-        said = [say_row(scene, row) for row in shown(rows) if _sort(row) == sort]
+        said = [_say_together(scene, alike) for alike in _alike(row for row in shown(rows) if _sort(row) == sort)]
         if sort == "plan":
             # The head of the line says already that these are plans.
             said = [re.sub(r"\bplan(?: to|:) ", "", line, count=1) for line in said]
         if said:
             lines.append(f"{head}: {'; '.join(said)}.")
     return lines
+
+
+def _alike(rows: Iterable[EntryRow]) -> Iterator[list[EntryRow]]:
+    """Entries one by one, and sizes of one measure of the same animals at the same time together."""
+
+    def place(row: EntryRow) -> object:
+        plain = row.kind == "measurement" and row.fields.keys() == {"measure", "value"} and row.mood == "log"
+        return (row.subjects, row.on, row.at, row.part, row.fields["measure"]) if plain else row.id
+
+    for _place, alike in groupby(rows, place):
+        yield list(alike)
+
+
+def _say_together(scene: Scene, rows: Sequence[EntryRow]) -> str:
+    """Several sizes in one line: "group B: legspan 12 mm, 13 mm, 13 mm, Tue 3 Mar 2026"."""
+    line = say_row(scene, rows[0])
+    if len(rows) == 1:
+        return line
+    sizes = [say_measure(row.fields["value"], row.fields["measure"], scene.collection.units) for row in rows]
+    return line.replace(sizes[0], ", ".join(sizes), 1)
 
 
 def _sort(row: EntryRow) -> str:

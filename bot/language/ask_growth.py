@@ -102,7 +102,8 @@ def _compares(words: Words, _kind: str | None) -> bool:
         return False
     either = any(item.name and item.name.how == "either" for item in words.items)
     chosen = either and words.any("better", "worse", *OF_SIZE, *FASTER)
-    return (chosen or (words.any(*COMPARING) and not words.any("who"))) and _several(words)
+    both = (chosen or (words.any(*COMPARING) and not words.any("who"))) and _several(words)
+    return both or _opens(words, ("compare",))
 
 
 def _compares_outright(words: Words) -> bool:
@@ -115,7 +116,7 @@ def _compared(words: Words) -> Mapping[str, Any]:
     """What is compared (`of`: size or losses; neither said: both), and the lot that went to somebody (`lot`)."""
     lot = _lot_said(words)
     size, losses = words.any(*OF_SIZE, *FASTER), words.any(*OF_LOSSES)
-    of = {"of": "size"} if (size and not losses) or lot is not None else {"of": "losses"} if losses else {}
+    of = {"of": "size"} if size or lot is not None else {"of": "losses"} if losses else {}
     return of if lot is None else {**of, "lot": lot}
 
 
