@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import ast
 import os
+import re
 import subprocess
+import tomllib
 import zipfile
 from pathlib import Path
 
@@ -79,15 +81,8 @@ def test_the_ci_script_can_be_run() -> None:
 def test_the_pinned_packages_are_the_projects_own() -> None:
     """docker/requirements.lock pins, with hashes, every package that pyproject.toml asks for, and names no host."""
     lock = (TOP / "docker" / "requirements.lock").read_text(encoding="utf-8")
-    asked = [
-        line.strip().strip('",').split(">=")[0]
-        for line in (TOP / "pyproject.toml")
-        .read_text(encoding="utf-8")
-        .partition("dependencies = [")[2]
-        .partition("]")[0]
-        .splitlines()
-        if line.strip()
-    ]
+    project = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    asked = [re.split(r"[\[<>=]", wanted)[0] for wanted in project["dependencies"]]
     assert asked
     for package in asked:
         assert f"\n{package}==" in lock, f"{package} is not pinned"

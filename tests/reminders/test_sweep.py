@@ -64,7 +64,7 @@ def test_an_outage_ends_in_one_message(house: House) -> None:
     house.say("moved B to tub 9")
     house.say("remind me to pull the sac of D on the 5th at 7pm")
     (merged,) = house.sleep("03-06 10:00")
-    assert merged.text.startswith("I was not running since Mon 2 Mar, 09:00.")
+    assert merged.text.startswith("I could not reach you since Mon 2 Mar, 09:00.")
     assert merged.text.count("see to the egg sac") == 1
     assert house.sweep() == []
     assert {row.state for row in house.pushes()} == {"sent"}
