@@ -50,10 +50,11 @@ def answer(ask: Ask, view: View) -> Reply:
     """Tell of one feeder or, if none is named, of every one in stock."""
     kept = stores(view)
     feeder = ask.fields.get("feeder")
-    names = {subject.casefold() for subject in ask.subjects}
+    bred = {one.colony.name.casefold() for one in kept if one.colony is not None}
+    names = {subject.casefold() for subject in ask.subjects} & bred
     wanted = [one for one in kept if _is_meant(one, feeder, names)]
-    if not wanted and (feeder or names):
-        wanted = [Store(str(feeder), None, ())] if feeder else []
+    if not wanted and feeder:
+        wanted = [Store(str(feeder), None, ())]
     made = make_round(view, heads=True) if wanted else None
     feeders = [one.feeder for one in kept]
     lines = [line for one in wanted for line in said_of(view, one, feeders, made)]

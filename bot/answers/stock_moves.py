@@ -16,7 +16,7 @@ from storage.asides import notes_with
 from storage.journal import EntryRow, Subject
 from storage.roster import OccupantRow
 
-ADDED, LEFT, LOST, ORDERED = "added", "left", "lost", "ordered"
+ADDED, LEFT, LOST, ORDERED, LOW = "added", "left", "lost", "ordered", "low"
 MOVES = {ADDED: "got", LEFT: "left", LOST: "died"}
 MOVES_AT_HOME = {"arrival": "got", "count": "left", "death": "died", "departure": "died"}
 
@@ -61,10 +61,15 @@ def colonies(view: View) -> Mapping[str, OccupantRow]:
     found: dict[str, list[OccupantRow]] = {}
     for one in view.roster.occupants:
         if one.kind == "group" and one.ended_on is None:
-            names = (one.name, *one.aliases, places.get(one.enclosure_id or 0, ""))
-            for prey in {prey for name in names for prey in prey_in(name)}:
+            for prey in _bred((one.name, *one.aliases), places.get(one.enclosure_id or 0, "")):
                 found.setdefault(prey, []).append(one)
     return {prey: rows[0] for prey, rows in found.items() if len(rows) == 1}
+
+
+def _bred(names: Sequence[str], place: str) -> set[str]:
+    """The prey that a colony's own names speak of, else its place's; a general word beside a narrower one says nothing."""
+    preys = {prey for name in names for prey in prey_in(name)} or set(prey_in(place))
+    return {prey for prey in preys if not any(other.endswith(f" {prey}") for other in preys)}
 
 
 def same_feeder(prey: object, feeder: str, others: Iterable[str]) -> bool:

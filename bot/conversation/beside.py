@@ -6,7 +6,7 @@ from bot.care.salt_check import DOUBTFUL_OFFSET, KEPT, LEAST_OFFSET, fixed_point
 from bot.conversation.meter_book import MeterBook, homes_of, meter_book
 from bot.conversation.scene import Scene
 from bot.wording import say_temperature
-from bot.wording.beside import SALTS
+from bot.wording.beside import SALTS, many
 from storage.journal import EntryRow
 
 UNTOLD_ROOM = (20.0, 25.0)
@@ -108,7 +108,7 @@ def _stock(scene: Scene, entry: EntryRow) -> list[str]:
     from bot.answers.stock_moves import stores  # noqa: PLC0415
     from bot.wording import say_count  # noqa: PLC0415
 
-    if entry.fields["stock"] not in {"added", "lost"}:
+    if entry.fields["stock"] not in {"added", "lost", "low"}:
         return []
     view = View.open(scene.session, scene.collection.id, scene.now)
     kept = stores(view)
@@ -118,8 +118,8 @@ def _stock(scene: Scene, entry: EntryRow) -> list[str]:
     stock = in_stock(view, store, [one.feeder for one in kept])
     if (stock.low, stock.high) == tuple(entry.fields.get("pieces") or ()):
         return []
-    return (
-        [f"In stock now by the book: {say_count((stock.low, stock.high), store.feeder)}."]
-        if stock.known and stock.high != 0
-        else []
-    )
+    if stock.high is None:
+        return [f"How many is not known; “about 300 {many(store.feeder)} left” starts the book anew."]
+    if not stock.known or stock.high == 0:
+        return []
+    return [f"In stock now by the book: {say_count((stock.low, stock.high), store.feeder)}."]

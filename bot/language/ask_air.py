@@ -61,7 +61,7 @@ ORDERING = ("order", "reorder", "buy", "restock", "get more", "buy more", "order
 WHEN = ("when", "how soon", "by when", "how long before", "how long until", "what day", "how long till")
 STOCK_OF_ALL = (
     "feeder stock", "stock of feeders", "feeders in stock", "what is in stock", "in stock", "what feeders", "which feeders",
-    "stock levels", "stock level", "feeders left", "food left", "how is the feeder", "feeders have i got",
+    "stock levels", "stock level", "how is stock", "how is the stock", "stock check", "my stock", "the stock", "feeders left", "food left", "how is the feeder", "feeders have i got",
 )  # fmt: skip
 FOOD = ("feeders", "feeder", "food", "livefood", "live food", "bugs", "stock")
 GROWN = (
@@ -155,14 +155,16 @@ def _is_stock(words: Words, _kind: str | None) -> bool:
     if words.any(*DEAD_OR_FED) or any(_is_stretch(item) for item in words.items):
         return False
     if words.named:
-        return words.any("run out", "last me", "last us", "reorder", "restock") or _will_last(words)
+        ordered = words.any(*WHEN) and words.any("order", "reorder", "restock", "buy")
+        return ordered or words.any("run out", "last me", "last us", "reorder", "restock") or _will_last(words)
     if _feeder_in(words) is None and not words.any(*FOOD):
         return False
     counted = any(item.quantity for item in words.items)
     number = words.any("how many", "how much") and words.any(*ASKED_OF_STOCK)
     number = number or (words.any("left", "in stock", "remaining") and not counted)
-    lasting = words.any("how long", "when", "days") and words.any(*LASTING)
+    lasting = words.any("how long", "when", "days", "how much longer") and words.any(*LASTING)
     order = words.any(*WHEN) and words.any(*ORDERING)
+    order = order or (words.any("order", "reorder", "restock") and not words.any("how many", "how much", "what"))
     enough = words.any("enough") and words.any("have", "got") and not words.any("need")
     return number or lasting or order or enough or (_feeder_in(words) is None and words.any(*STOCK_OF_ALL))
 

@@ -129,13 +129,14 @@ def _read_sentence(parts: list[Clause], end: str, reading: Reading) -> None:
             _plan(clause, mood, reading)
         elif mood == "wish":
             _wish(parts[: position + 1], reading)
-        elif not _tells_of_stock(clause, parts[position + 1 :], reading):
+        elif not _tells_of_stock(parts, position, reading):
             tell(clause, reading)
 
 
-def _tells_of_stock(clause: Clause, following: list[Clause], reading: Reading) -> bool:
+def _tells_of_stock(parts: list[Clause], position: int, reading: Reading) -> bool:
     """Whether a clause is about the feeders in stock; then what it says of them is added."""
-    drafts = stock_told(clause, following, reading.last)
+    clause, lead = parts[position], parts[position - 1] if position else None
+    drafts = stock_told(clause, parts[position + 1 :], reading.last, lead)
     reading.drafts += drafts
     reading.told += [clause] if drafts else []
     return bool(drafts)

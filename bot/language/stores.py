@@ -1,65 +1,37 @@
 """Feeders in stock, in talk: bought, counted, gone off, ordered, and how long a delivery takes.
 
 Where a colony of that prey is on the roster it is an arrival, a count or a death there. Else it is a note of nobody with
-fields of its own: `feeder` (the prey, absent for all), `stock` (`added`, `left`, `lost`, `ordered`), `pieces` [low, high]
+fields of its own: `feeder` (the prey, absent for all), `stock` (`added`, `left`, `lost`, `ordered`, `low`), `pieces` [low, high]
 (absent where a lot was not counted), or `delivery_days` [low, high].
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from bot.language import stock_words as said
 from bot.language.clauses import Clause
 from bot.language.drafts import Draft, quantity_of
 from bot.language.refine.meters import meter_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from bot.language.items import Item
 
-ADDED, LEFT, LOST, ORDERED = "added", "left", "lost", "ordered"
+ADDED, LEFT, LOST, ORDERED, LOW = "added", "left", "lost", "ordered", "low"
 
 KIND_AT_HOME = {ADDED: "arrival", LEFT: "count", LOST: "death"}
 """The kind of entry that it is where a colony of the prey is on the roster."""
 
-GETTING = {"got", "have", "picked up", "received", "delivered", "restocked", "collected", "came", "arrived", "added"}
-ORDERING = {"ordered", "preordered", "reordered"}
-REMAINING = {"left", "remaining", "remain", "still", "stock"}
-SURELY_LEFT = ("in stock", "down to", "still have", "still got", "of stock")
-KEEPING_COUNT = ("i have", "we have", "have about", "there are", "have got")
-THROWING = {
-    "threw out",
-    "thrown out",
-    "threw away",
-    "binned",
-    "chucked out",
-    "chucked",
-    "tossed",
-    "tossed out",
-    "removed",
-}
-DEAD = {"dead", "died", "dying", "doa", "lost"}
-RUN_OUT = ("out of", "ran out of", "run out of", "all out of", "clean out of", "completely out of", "no more", "no")
-CONTAINERS = {
-    "tub", "tubs", "box", "boxes", "bag", "bags", "pot", "pots", "cup", "cups", "culture", "cultures", "tray", "trays",
-    "pack", "packs", "carton", "cartons", "punnet", "punnets", "kilo", "kg", "container", "containers", "starter",
-}  # fmt: skip
-WHOSE = {"he", "she", "they", "him", "her", "them", "his", "their", "it", "left two", "each"}
-"""Words that make it a meal of somebody rather than a matter of the store."""
 
-SURELY_STORE = 20
-"""A bare "got 20 roaches" or "20 crickets left" is of the store; fewer may be a meal or what was left of it."""
-
-DELIVERY = {"delivery", "deliveries", "order", "orders", "shipping", "post", "courier", "shipment"}
-DAYS_IN = {"day": 1, "days": 1, "d": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7}
-COMING = {"come", "arrive", "get here", "here", "ship", "deliver", "delivery", "get", "order", "turn", "reach"}
-
-
-def stock_told(clause: Clause, following: Sequence[Clause], before: Draft | None) -> list[Draft]:
+def stock_told(
+    clause: Clause, following: Sequence[Clause], before: Draft | None, lead: Clause | None = None
+) -> list[Draft]:
     """What a told clause says of feeders in stock; empty where it is about anything else.
 
-    `following` are the clauses after it in its sentence, `before` the draft told before it.
+    `following` are the clauses after it in its sentence, `lead` the one right before it, `before` the draft told before it.
     """
     items = [*clause.items, *(_number_after(clause, following))]
     words = _words(items)
@@ -71,9 +43,9 @@ def stock_told(clause: Clause, following: Sequence[Clause], before: Draft | None
     pairs = _pairs(items)
     if not pairs:
         return _more_than_was_fed(clause, before)
-    if clause.numbers == [] and words.startswith(tuple(f" {lead} " for lead in RUN_OUT)) and _is_gone(words):
+    if clause.numbers == [] and words.startswith(tuple(f" {lead} " for lead in said.RUN_OUT)) and _is_gone(words):
         return [_draft(clause, LEFT, item, None).put("pieces", [0, 0], item) for item, _number in pairs]
-    how = _how(items, words, pairs) or _as_before(clause, pairs, before)
+    how = _how(items, words, pairs) or _as_before(clause, pairs, before) or _as_listed(clause, items, pairs, lead)
     return [_draft(clause, how, item, number) for item, number in pairs] if how else []
 
 
@@ -108,7 +80,7 @@ def _is_of_somebody(clause: Clause, following: Sequence[Clause], words: str) -> 
     return (
         named
         or bool(elsewhere)
-        or any(f" {word} " in words for word in WHOSE)
+        or any(f" {word} " in words for word in said.WHOSE)
         or any(meter_of(item) for item in clause.items)
     )
 
@@ -116,7 +88,7 @@ def _is_of_somebody(clause: Clause, following: Sequence[Clause], words: str) -> 
 def _is_container(clause: Clause, name: Item) -> bool:
     """Whether a name is only what food is sold in: "2 tubs of crickets"."""
     after = clause.after(name)[:1]
-    return name.text.split()[-1] in CONTAINERS and bool(after) and after[0].text == "of"
+    return name.text.split()[-1] in said.CONTAINERS and bool(after) and after[0].text == "of"
 
 
 def _number_after(clause: Clause, following: Sequence[Clause]) -> tuple[Item, ...]:
@@ -136,7 +108,7 @@ def _pairs(items: Sequence[Item]) -> list[tuple[Item, Item | None]]:
         lead = _lead(items, at)
         numbers = [place for place, other in enumerate(lead) if other.quantity and quantity_of(other).unit is None]
         number = lead[numbers[-1]] if numbers else None
-        boxed = any(other.text in CONTAINERS for other in lead[(numbers or [0])[-1] :])
+        boxed = any(other.text in said.CONTAINERS for other in lead[(numbers or [0])[-1] :])
         after = (
             next((other for other in items[at + 1 :] if other.quantity), None) if not found and number is None else None
         )
@@ -169,35 +141,79 @@ def _how(items: Sequence[Item], words: str, pairs: Sequence[tuple[Item, Item | N
     """What became of the stock: `added`, `left`, `lost` or `ordered`; None where it is no matter of the store."""
     if not pairs:
         return None
-    texts = {item.text for item in items}
-    numbers = [number for _prey, number in pairs if number is not None]
-    many = any(quantity_of(number).high >= SURELY_STORE for number in numbers)
-    if texts & ORDERING:
-        return ORDERED
-    dead = bool(texts & DEAD) or any(item.text.startswith("dead ") or item.verb("die") for item in items)
-    thrown = bool(texts & THROWING) or any(item.verb("remove") and item.text not in GETTING for item in items)
-    if dead or (thrown and many):
-        return LOST if numbers and (thrown or many) else None
-    if _is_left(items, words, texts, many=many):
-        return LEFT if numbers else None
-    return ADDED if _is_added(items, texts, numbers, many=many) else None
+    told = _Told(
+        tuple(items), words, frozenset(item.text for item in items), tuple(number for _prey, number in pairs if number)
+    )
+    return next((how for how, holds in _RULES if holds(told)), None)
 
 
-def _is_left(items: Sequence[Item], words: str, texts: set[str], *, many: bool) -> bool:
-    if any(f" {phrase} " in words for phrase in SURELY_LEFT):
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """The words of a clause about feeders: its items, the same as one text and as single words, and the numbers of prey."""
+
+    items: tuple[Item, ...]
+    words: str
+    texts: frozenset[str]
+    numbers: tuple[Item, ...]
+
+    @property
+    def many(self) -> bool:
+        """Whether there are more than a meal would have."""
+        return any(quantity_of(number).high >= said.SURELY_STORE for number in self.numbers)
+
+    @property
+    def dead(self) -> bool:
+        """Whether they are dead."""
+        return bool(self.texts & said.DEAD) or any(
+            item.text.startswith("dead ") or item.verb("die") for item in self.items
+        )
+
+    @property
+    def thrown(self) -> bool:
+        """Whether they were thrown out."""
+        removed = (item for item in self.items if item.verb("remove") and item.text not in said.GETTING)
+        return bool(self.texts & said.THROWING) or any(removed)
+
+    def any(self, phrases: Iterable[str]) -> bool:
+        """Whether one of these phrases is said."""
+        return any(f" {phrase} " in self.words for phrase in phrases)
+
+
+def _is_lost(told: _Told) -> bool:
+    return bool(told.numbers) and ((told.dead and (told.thrown or told.many)) or (told.thrown and told.many))
+
+
+def _is_left(told: _Told) -> bool:
+    if not told.numbers or told.dead or told.thrown:
+        return False
+    if told.any(said.SURELY_LEFT):
         return True
-    kept = any(f" {phrase} " in words for phrase in KEEPING_COUNT)
-    left = bool(texts & REMAINING)
-    counted = any(item.verb("count") for item in items)
-    return (many and (left or kept or counted)) or (kept and left)
+    left, kept = bool(told.texts & said.REMAINING), told.any(said.KEEPING_COUNT)
+    counted = any(item.verb("count") for item in told.items)
+    return (told.many and (left or kept or counted)) or (kept and left)
 
 
-def _is_added(items: Sequence[Item], texts: set[str], numbers: Sequence[Item], *, many: bool) -> bool:
-    bought = any(item.verb("buy", "arrive") for item in items) or bool(texts & (GETTING - {"got", "have", "came"}))
-    if bought:
-        return bool(numbers) or bool(texts & CONTAINERS)
-    got = bool(texts & GETTING) and items[0].text in {*GETTING, "i", "we", "just", "new"}
-    return got and (many or bool(texts & CONTAINERS))
+def _is_added(told: _Told) -> bool:
+    """Whether a lot came: bought, or got in such a number or such words that it was no meal."""
+    if told.dead or (told.thrown and told.many):
+        return False
+    if told.numbers and told.any(said.FOR_STOCK):
+        return True
+    if any(item.verb("buy", "arrive") for item in told.items) or told.texts & said.BUYING:
+        return True
+    got = told.texts & said.GETTING and told.items[0].text in {*said.GETTING, *said.OPENERS}
+    uncounted = told.texts & said.SOME and all(quantity_of(number).article for number in told.numbers)
+    return bool(got and (told.many or told.texts & said.CONTAINERS or uncounted))
+
+
+_RULES: tuple[tuple[str, Callable[[_Told], bool]], ...] = (
+    (ORDERED, lambda told: bool(told.texts & said.ORDERING)),
+    (LOW, lambda told: not told.numbers and told.any(said.RUNNING_LOW)),
+    (LOST, _is_lost),
+    (LEFT, _is_left),
+    (ADDED, _is_added),
+)
+"""What became of the stock, in the order in which it is tried."""
 
 
 def _as_before(clause: Clause, pairs: Sequence[tuple[Item, Item | None]], before: Draft | None) -> str | None:
@@ -206,6 +222,17 @@ def _as_before(clause: Clause, pairs: Sequence[tuple[Item, Item | None]], before
         return None
     small = all(item.kind in {"number", "plain", "date", "mark"} or _prey_of(item) for item in clause.items)
     return str(before.fields["stock"]) if small else None
+
+
+def _as_listed(
+    clause: Clause, items: Sequence[Item], pairs: Sequence[tuple[Item, Item | None]], lead: Clause | None
+) -> str | None:
+    """The stock told as a list: "stock: 300 crickets", "crickets: 300"."""
+    bare = all(item.kind in {"number", "date", "mark"} or _prey_of(item) or item.text in said.SIZES for item in items)
+    numbers = [number for _prey, number in pairs if number is not None]
+    headed = lead is not None and clause.joiner == ":" and any("stock" in text for text in lead.texts)
+    listed = len(items) > len(clause.items) and any(quantity_of(number).high >= said.SURELY_STORE for number in numbers)
+    return LEFT if bare and numbers and (headed or listed) else None
 
 
 def _draft(clause: Clause, how: str, prey: Item, number: Item | None) -> Draft:
@@ -224,7 +251,7 @@ def _more_than_was_fed(clause: Clause, before: Draft | None) -> list[Draft]:
     """What is left of the stock after a feeding of fewer: "fed B 3 crickets, about 100 left"."""
     fed = before.fields.get("quantity") if before is not None else None
     prey = before.fields.get("prey") if before is not None else None
-    if before is None or not fed or not prey or len(clause.numbers) != 1 or not REMAINING & set(clause.texts):
+    if before is None or not fed or not prey or len(clause.numbers) != 1 or not said.REMAINING & set(clause.texts):
         return []
     number = clause.numbers[0]
     if quantity_of(number).low <= (fed[1] or fed[0]) or quantity_of(number).unit is not None:
@@ -238,9 +265,9 @@ def _delivery(clause: Clause, items: Sequence[Item]) -> Draft | None:
     """How long an order takes to come: "crickets take 3 days to come", "orders take a week"."""
     texts = [item.text for item in items]
     prey = next((item for item in items if item.kind != "name" and item.prey), None)
-    ordered = DELIVERY & {item.raw.lower() for item in items}  # the word for it may be put right to "delivered"
+    ordered = said.DELIVERY & {item.raw.lower() for item in items}  # the word for it may be put right to "delivered"
     takes = any(item.verb("take") and item.forms & {"base", "third"} for item in items)
-    comes = bool(ordered) or any(text.split()[0] in COMING for text in texts)
+    comes = bool(ordered) or any(text.split()[0] in said.COMING for text in texts)
     if not takes or not comes or not (prey or ordered):
         return None
     span = _days(items)
@@ -252,7 +279,7 @@ def _delivery(clause: Clause, items: Sequence[Item]) -> Draft | None:
 
 def _days(items: Sequence[Item]) -> list[float | None] | None:
     for at, item in enumerate(items):
-        if item.quantity and at + 1 < len(items) and items[at + 1].text in DAYS_IN:
-            return item.quantity.measured(DAYS_IN[items[at + 1].text])
+        if item.quantity and at + 1 < len(items) and items[at + 1].text in said.DAYS_IN:
+            return item.quantity.measured(said.DAYS_IN[items[at + 1].text])
     days = next((item.date.days for item in items if item.date and item.date.days), None)
     return None if days is None else [days, days]

@@ -16,6 +16,7 @@ _BECAME = {
     "left": "left in stock",
     "lost": "out of stock, dead or thrown away",
     "ordered": "on order",
+    "low": "running low",
 }
 
 
@@ -40,6 +41,8 @@ def many(feeder: str) -> str:
 def _stock(unsaid: Unsaid) -> str:
     became = _BECAME.get(unsaid.pop("stock"), "in stock")
     feeder, pieces = unsaid.pop("feeder"), unsaid.pop("pieces", None)
+    if became == _BECAME["low"]:
+        return f"{many(feeder)} {became}"
     number = f"{many(feeder)}, not counted," if pieces is None else say_count(pieces, feeder)
     return f"{'no ' + many(feeder) if pieces == [0, 0] else number} {became}"
 
