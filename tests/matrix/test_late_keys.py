@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+import pytest
 from nio import ToDeviceMessage
 
 from bot.channels.matrix.channel import Patience
@@ -77,6 +78,7 @@ def test_a_key_that_comes_a_little_late_is_waited_for(story: Story, tmp_path: Pa
     story(tale)
 
 
+@pytest.mark.slow
 def test_without_a_key_the_member_is_told_once_and_it_may_still_come(story: Story, tmp_path: Path) -> None:
     """Told that a message could not be read; should the key come after all, the message is taken as if it were new."""
 
@@ -96,6 +98,7 @@ def test_without_a_key_the_member_is_told_once_and_it_may_still_come(story: Stor
     story(tale)
 
 
+@pytest.mark.slow
 def test_what_strangers_say_is_not_put_by(story: Story, tmp_path: Path) -> None:
     """Nothing is kept of them, readable or not."""
 

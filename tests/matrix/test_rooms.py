@@ -5,6 +5,8 @@ from __future__ import annotations
 import asyncio
 from pathlib import Path
 
+import pytest
+
 from bot.channels.matrix.channel import Patience
 from tests.matrix.at_work import Bot, bot_of, let_in
 from tests.matrix.homeserver import Cast, Person, Story
@@ -53,6 +55,7 @@ def test_a_code_may_come_with_the_invitation(story: Story, tmp_path: Path) -> No
     story(tale)
 
 
+@pytest.mark.slow
 def test_without_a_valid_code_the_bot_leaves_a_strangers_room(story: Story, tmp_path: Path) -> None:
     """While a code is out anybody may have it in; who does not know the code is told no more than that, and it goes."""
 
@@ -72,6 +75,7 @@ def test_without_a_valid_code_the_bot_leaves_a_strangers_room(story: Story, tmp_
     story(tale)
 
 
+@pytest.mark.slow
 def test_what_was_said_before_the_bot_came_is_not_its_business(story: Story, tmp_path: Path) -> None:
     """Of an old room it hears what is said from its coming in."""
 
