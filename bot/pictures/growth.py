@@ -10,7 +10,18 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from bot.pictures.lettering import printable
-from bot.pictures.panel import Panel, add_panel, day_axis, days_across, nice_range, number_axis, put, room_for, said
+from bot.pictures.panel import (
+    Panel,
+    add_panel,
+    below,
+    day_axis,
+    days_across,
+    nice_range,
+    number_axis,
+    put,
+    room_for,
+    said,
+)
 from bot.pictures.scales import bucketed, day_number, full_day
 from bot.pictures.sheet import GAP, Key, Sheet, add_key, keyed, line_height, open_sheet, to_png, write, write_if_free
 from bot.pictures.style import BAND, MARGIN, SMALL_POINTS, TALL, WIDTH, Look, Mark, PictureFault, Theme, colour
@@ -73,13 +84,10 @@ def drawn(told: Growth, theme: str = "light") -> Figure:
     across = days_across(_days(told))
     panel = add_panel(sheet, box, across, (ticks[0], ticks[-1]))
     number_axis(sheet, panel, ticks)
-    lane = panel
-    if told.moults:
-        lane = add_panel(sheet, (box[0], floor - LANE_HEIGHT, box[2], floor), across, (0, 1))
-        few = bucketed([(day_number(on), 0.45) for on in told.moults], MANY_MOULTS)
-        put(sheet, lane, MOULT, [(one.at, 0.45) for one in few])
-    for part in {id(one): one for one in (panel, lane)}.values():
-        _window(part, told, sheet.theme)
+    lane = below(panel, LANE_HEIGHT) if told.moults else panel
+    few = bucketed([(day_number(on), lane.height(0.55)) for on in told.moults], MANY_MOULTS)
+    put(sheet, lane, MOULT, [(one.at, one.middle) for one in few])
+    _window(panel, lane, told, sheet.theme)
     _sizes(sheet, panel, told.sizes)
     day_axis(sheet, lane)
     return sheet.figure
@@ -114,15 +122,19 @@ def _ground(theme: Theme) -> Look:
     return {"facecolor": (theme.rare, 2 * BAND), "edgecolor": theme.rare, "linewidth": 0.8, "linestyle": "--"}
 
 
-def _window(panel: Panel, told: Growth, theme: Theme) -> None:
-    """Shade the window of the next moult, a day at least; an open one up to the edge."""
+def _window(panel: Panel, lane: Panel, told: Growth, theme: Theme) -> None:
+    """Shade the window of the next moult, a day at least, through panel and lane; an open one up to the edge."""
+    from matplotlib.patches import Rectangle  # noqa: PLC0415 - loads slowly
+
     if told.next_moult is None:
         return
-    first, last = told.next_moult
-    end = panel.across[1] if last is None else max(day_number(last), day_number(first) + 1)
-    panel.axes.axvspan(day_number(first), end, facecolor=(theme.rare, 2 * BAND), linewidth=0, zorder=1)
-    edges = [day_number(first)] + ([] if last is None else [end])
-    panel.axes.vlines(edges, *panel.up, colors=theme.rare, linewidth=0.9, linestyles="--", zorder=2)
+    start, last = day_number(told.next_moult[0]), told.next_moult[1]
+    end = panel.across[1] if last is None else max(day_number(last), start + 1)
+    low, high = lane.up[0], panel.up[1]
+    style: Look = {"facecolor": (theme.rare, 2 * BAND), "linewidth": 0, "clip_on": False, "zorder": 1}
+    panel.axes.add_patch(Rectangle((start, low), end - start, high - low, **style))
+    edges = [start] if last is None else [start, end]
+    panel.axes.vlines(edges, low, high, colors=theme.rare, linewidth=0.9, linestyles="--", zorder=2, clip_on=False)
 
 
 def _sizes(sheet: Sheet, panel: Panel, sizes: tuple[Size, ...]) -> None:
@@ -149,7 +161,7 @@ def _sizes(sheet: Sheet, panel: Panel, sizes: tuple[Size, ...]) -> None:
     panel.axes.vlines([on for on, _, _ in bars], [low for _, low, _ in bars], [high for _, _, high in bars], **style)
     for at, value in (line[-1], line[0]):
         highest = max(high for on, _low, high in bars if on == at)
-        write_if_free(sheet, (panel.x(at), panel.y(highest) + 40), said(round(value, 1)))
+        write_if_free(sheet, (panel.x(at), panel.y(highest) + 40), said(round(value, 1)), rim=True)
 
 
 def _high(size: Size) -> float:

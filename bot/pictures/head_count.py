@@ -9,7 +9,18 @@ from datetime import date
 from math import nan
 from typing import TYPE_CHECKING
 
-from bot.pictures.panel import Panel, add_panel, day_axis, days_across, nice_range, number_axis, put, room_for, stairs
+from bot.pictures.panel import (
+    Panel,
+    add_panel,
+    below,
+    day_axis,
+    days_across,
+    nice_range,
+    number_axis,
+    put,
+    room_for,
+    stairs,
+)
 from bot.pictures.scales import bucketed, day_number, spaced
 from bot.pictures.sheet import GAP, Key, Sheet, add_key, keyed, line_height, open_sheet, to_png, write_if_free
 from bot.pictures.style import BAND, MARGIN, SMALL_POINTS, TALL, WIDTH, Look, Mark, PictureFault, Theme, colour
@@ -100,10 +111,10 @@ def drawn(told: HeadCount, theme: str = "light") -> Figure:
     if told.steps:
         _band(panel, told, sheet.theme)
     _counts(sheet, panel, told.counts)
-    lane_box = (box[0], floor - len(lanes) * LANE_HEIGHT, box[2], floor)
-    under = add_panel(sheet, lane_box, across, (-len(lanes), 0)) if lanes else panel
+    under = below(panel, len(lanes) * LANE_HEIGHT) if lanes else panel
     for number, what in enumerate(lanes):
-        _lane(sheet, under, -number - 0.55, [one for one in told.changes if one.what == what])
+        height = under.height((number + 0.55) / len(lanes))
+        _lane(sheet, under, height, [one for one in told.changes if one.what == what])
     day_axis(sheet, under)
     return sheet.figure
 
@@ -167,12 +178,12 @@ def _counts(sheet: Sheet, panel: Panel, counts: Sequence[Counted]) -> None:
     """Set the counts, and write as many of their numbers as have room, the last ones first."""
     points = [(day_number(one.on), float(one.number)) for one in counts]
     few = bucketed(points, MOST_COUNTS)
-    mark = COUNTED if len(few) <= MANY else replace(COUNTED, points=4.5)
-    put(sheet, panel, mark, [(one.at, one.middle) for one in few], above=6)
-    for one in reversed(few):
+    many = len(few) > MANY
+    put(sheet, panel, replace(COUNTED, points=4.5) if many else COUNTED, [(one.at, one.middle) for one in few], above=6)
+    for one in few[:: -3 if many else -1]:
         at, height = panel.x(one.at), panel.y(one.middle)
-        if one.number == 1 and not write_if_free(sheet, (at, height + 38), f"{one.middle:g}"):
-            write_if_free(sheet, (at, height - 38), f"{one.middle:g}")
+        if one.number == 1 and not write_if_free(sheet, (at, height + 38), f"{one.middle:g}", rim=True):
+            write_if_free(sheet, (at, height - 38), f"{one.middle:g}", rim=True)
 
 
 def _lane(sheet: Sheet, panel: Panel, height: float, changes: Sequence[Change]) -> None:

@@ -42,6 +42,10 @@ class Panel:
         _left, bottom, _right, top = self.box
         return bottom + (value - self.up[0]) / (self.up[1] - self.up[0]) * (top - bottom)
 
+    def height(self, part: float) -> float:
+        """Value at a part of the way down from the top, 0 to 1."""
+        return self.up[1] + (self.up[0] - self.up[1]) * part
+
 
 def add_panel(sheet: Sheet, box: Box, across: tuple[float, float], up: tuple[float, float]) -> Panel:
     """Make room for marks: a part of the sheet with plain scales, without any lines yet."""
@@ -52,6 +56,15 @@ def add_panel(sheet: Sheet, box: Box, across: tuple[float, float], up: tuple[flo
     axes.set_xlim(*across)
     axes.set_ylim(*up)
     return Panel(axes, box, across, up)
+
+
+def below(panel: Panel, height: float) -> Panel:
+    """So many pixels under a panel, as a panel that goes on with its scales."""
+    left, bottom, right, top = panel.box
+    unit = (panel.up[1] - panel.up[0]) / (top - bottom)
+    return Panel(
+        panel.axes, (left, bottom - height, right, bottom), panel.across, (panel.up[0] - height * unit, panel.up[0])
+    )
 
 
 def day_axis(sheet: Sheet, panel: Panel) -> None:

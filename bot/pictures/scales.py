@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from itertools import groupby
+from itertools import pairwise
 from math import ceil, floor, log10
 from statistics import median
 
@@ -95,9 +96,10 @@ def bucketed(points: Iterable[tuple[float, float]], most: int) -> list[Bucket]:
     ordered = sorted(points)  # by x, and by y where x is the same
     if len(ordered) <= most:
         return [Bucket(x, y, y, y, 1) for x, y in ordered]
-    start, length = ordered[0][0], (ordered[-1][0] - ordered[0][0]) / most or 1.0
-    groups = groupby(ordered, key=lambda point: min(int((point[0] - start) / length), most - 1))
-    return [_bucket(list(group)) for _number, group in groups]
+    start, length = ordered[0][0], (ordered[-1][0] - ordered[0][0]) / most
+    ends = [bisect_left(ordered, (start + number * length,)) for number in range(1, most)]
+    groups = (ordered[first:end] for first, end in pairwise([0, *ends, len(ordered)]))
+    return [_bucket(group) for group in groups if group]
 
 
 def spaced(values: Sequence[float], apart: float) -> list[list[int]]:

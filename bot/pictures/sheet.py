@@ -105,11 +105,11 @@ def write(
 
 
 def write_if_free(
-    sheet: Sheet, at: tuple[float, float], text: str, *, place: str = "center", role: str = "ink"
+    sheet: Sheet, at: tuple[float, float], text: str, *, place: str = "center", role: str = "ink", rim: bool = False
 ) -> bool:
     """Write a line unless it would stand in other text or in the margin; whether it did.
 
-    In a panel (in ink) it has a rim of the ground, which keeps letters readable where they cross a line.
+    A rim of the ground keeps letters readable where they cross a line; it takes as long again as the text.
     """
     left, bottom, right, top = _box_of(at, text, SMALL_POINTS, place)
     if left < MARGIN / 4 or right > WIDTH - MARGIN / 4:
@@ -117,7 +117,7 @@ def write_if_free(
     if any(left < other[2] and other[0] < right and bottom < other[3] and other[1] < top for other in sheet.taken):
         return False
     written = write(sheet, at, text, place=place, role=role)
-    if role == "ink":
+    if rim:
         written.set_path_effects([_rim(sheet.theme.ground)])
     return True
 

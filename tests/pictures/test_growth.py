@@ -39,6 +39,7 @@ def test_the_window_of_the_next_moult_is_shaded() -> None:
     for axes in figure.axes:
         (shade,) = [one for one in axes.patches if isinstance(one, Rectangle)]
         assert (shade.get_x(), shade.get_width()) == (on(date(2026, 5, 29)), 52)
+        assert shade.get_y() < axes.get_ylim()[0]
     assert "next moult: 29 May to 20 Jul 2026" in spoken(figure)
 
 
