@@ -40,7 +40,8 @@ def act(scene: Scene, meaning: Meaning, origin: Origin, target: int | None = Non
         return tell(scene, meaning, origin)
     if meaning.intent == "unclear":
         refuse_viewers(scene)
-        return doubts.ask(scene, meaning, origin, target)
+        hung = _where_meters_hang(scene, meaning)
+        return doubts.ask(scene, meaning, origin, target) if hung is None else tell(scene, hung, origin)
     if meaning.ask is not None:
         return ask_about(scene, meaning.ask)
     if meaning.amend is not None:
@@ -49,6 +50,15 @@ def act(scene: Scene, meaning: Meaning, origin: Origin, target: int | None = Non
         outcome = setup.change(scene, meaning.setup, origin)
         return outcome if isinstance(outcome, Answer) else doubts.ask(scene, outcome, origin)
     return _chat(scene, origin)
+
+
+def _where_meters_hang(scene: Scene, meaning: Meaning) -> Meaning | None:
+    """The readings of a message that names only meters, each with the place where its meter hangs."""
+    if meaning.missing != ("subjects",) or not all("meter" in entry.fields for entry in meaning.entries):
+        return None
+    from bot.conversation.beside import with_places  # noqa: PLC0415 - few messages name a meter alone
+
+    return with_places(scene, meaning)
 
 
 def _chat(scene: Scene, origin: Origin) -> Answer:

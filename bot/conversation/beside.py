@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bot.care.salt_check import DOUBTFUL_OFFSET, KEPT, LEAST_OFFSET, fixed_point
 from bot.conversation.meter_book import MeterBook, homes_of, meter_book
 from bot.conversation.scene import Scene
+from bot.language.meaning import Meaning
 from bot.wording import say_temperature
 from bot.wording.beside import SALTS, many
-from storage.journal import EntryRow
+from storage.journal import EntryRow, Subject
 
 UNTOLD_ROOM = (20.0, 25.0)
 """The temperatures in °C taken for a check of which none was told [common practice: rooms of animals]."""
@@ -24,6 +27,17 @@ def said_of(scene: Scene, entry: EntryRow) -> list[str]:
     if entry.fields.get("salt"):
         return _check(scene, entry)
     return _stock(scene, entry) if entry.fields.get("stock") else []
+
+
+def with_places(scene: Scene, meaning: Meaning) -> Meaning | None:
+    """A log in doubt, each reading with the place in which its meter hangs now; None where one hangs nowhere on record."""
+    book = _book(scene)
+    hung = [book.now_in(str(entry.fields["meter"])) for entry in meaning.entries]
+    if meaning.plans or not hung or None in hung:
+        return None
+    names = [scene.names.name(Subject(enclosure_id=one.enclosure_id)) for one in hung if one is not None]
+    entries = tuple(replace(entry, subjects=(name,)) for entry, name in zip(meaning.entries, names, strict=True))
+    return replace(meaning, intent="log", entries=entries, missing=(), question="", choices=())
 
 
 def _book(scene: Scene) -> MeterBook:

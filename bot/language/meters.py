@@ -79,8 +79,12 @@ def placed(sentence: Sentence, number: int) -> Draft | None:
 
 
 def add_meters(items: Sequence[Item], drafts: Sequence[Draft]) -> None:
-    """Put to each reading of a sentence the meter it was made with: the one in its own clause, else the nearest before."""
+    """Put to each reading of a sentence the meter it was made with: the one in its own clause, else the nearest before.
+
+    Where nobody is named it is of the place in which the meter hangs, which the journal knows, not of whom was talked of last.
+    """
     meters = [item for item in items if meter_of(item)]
+    nobody = not any(item.kind == "name" for item in items)
     for draft in drafts:
         if draft.kind != "reading" or not meters:
             continue
@@ -89,6 +93,7 @@ def add_meters(items: Sequence[Item], drafts: Sequence[Draft]) -> None:
         before = [item for item in meters if item.start < end]
         meter = (own or before[-1:] or meters)[0]
         draft.put("meter", meter_of(meter), meter)
+        draft.missing += ["subjects"] if nobody else []
 
 
 def _is_asked(sentence: Sentence) -> bool:

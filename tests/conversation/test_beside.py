@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bot.language.meaning import Entry
+from bot.language.meaning import Entry, Meaning
 from tests.conversation.room import TODAY, Room, change, fed, log
 
 
@@ -92,6 +92,16 @@ def test_where_a_meter_hangs_is_echoed(room: Room) -> None:
     """The note says the place and the meter."""
     note = Entry("note", ("tub 4",), TODAY, fields={"meter": "hyg 3"})
     assert room.say("hyg 3 is in tub 4", log(note)).text == "Written: tub 4: hyg 3 hangs here, Tue 3 Mar 2026."
+
+
+def test_a_reading_by_a_meter_alone_is_of_where_it_hangs(room: Room) -> None:
+    """The place is known from where the meter was put; a meter put nowhere leaves the question."""
+    reading = Entry("reading", (), TODAY, fields={"humidity_pct": [57, 57], "meter": "hyg 3"})
+    doubt = Meaning("unclear", entries=(reading,), missing=("subjects",), question="Which one was it for?")
+    assert room.say("hyg 3 57%", doubt).text.startswith("Which one was it for?")
+    room.say("hyg 3 is in tub 4", log(Entry("note", ("tub 4",), TODAY, fields={"meter": "hyg 3"})))
+    said = room.say("hyg 3 57 %", doubt).text
+    assert said == "Written: tub 4: 57 % humidity by hyg 3, Tue 3 Mar 2026."
 
 
 def test_stock_is_said_with_its_sum(room: Room) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from bot.language.meaning import Meaning
+from bot.language.meaning import Context, Meaning
 from tests.language.house import ask, contract, meaning
 
 
@@ -111,6 +111,14 @@ def test_each_reading_has_its_own_meter() -> None:
     """Two readings in one message keep the meters that stand beside them."""
     found = told("hyg 3 in tub 4 says 61%, hyg 4 in tub 5 58%")
     assert [(one["subjects"], one["meter"]) for one in found] == [(["tub 4"], "hyg 3"), (["tub 5"], "hyg 4")]
+
+
+def test_a_meter_alone_is_of_its_own_place() -> None:
+    """Whom was talked of last is not meant by a reading of a meter that may hang elsewhere."""
+    context = Context(focus=("group A",))
+    found = meaning("hyg 3 24C 61%", context=context)
+    assert (found.intent, found.missing, found.entries[0].fields["meter"]) == ("unclear", ("subjects",), "hyg 3")
+    assert meaning("24C 61%", context=context).entries[0].subjects == ("group A",)
 
 
 def test_hygro_before_a_humidity_is_no_name() -> None:
