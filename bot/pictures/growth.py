@@ -160,8 +160,16 @@ def _sizes(sheet: Sheet, panel: Panel, sizes: tuple[Size, ...]) -> None:
     style: Look = {"colors": main, "linewidth": 1.6, "zorder": 4}
     panel.axes.vlines([on for on, _, _ in bars], [low for _, low, _ in bars], [high for _, _, high in bars], **style)
     for at, value in (line[-1], line[0]):
-        highest = max(high for on, _low, high in bars if on == at)
-        write_if_free(sheet, (panel.x(at), panel.y(highest) + 40), said(round(value, 1)), rim=True)
+        _value(sheet, panel, (at, value), [high for on, _low, high in bars if on == at])
+
+
+def _value(sheet: Sheet, panel: Panel, point: tuple[float, float], tops: list[float]) -> None:
+    """Write a value over its one mark, or right beside it where it is the median of several."""
+    across, up, words = panel.x(point[0]), panel.y(point[1]), said(round(point[1], 1))
+    if len(tops) == 1:
+        write_if_free(sheet, (across, panel.y(tops[0]) + 40), words, rim=True)
+    else:
+        write_if_free(sheet, (across + 26, up), words, place="left", rim=True)
 
 
 def _high(size: Size) -> float:

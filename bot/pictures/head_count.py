@@ -180,10 +180,11 @@ def _counts(sheet: Sheet, panel: Panel, counts: Sequence[Counted]) -> None:
     few = bucketed(points, MOST_COUNTS)
     many = len(few) > MANY
     put(sheet, panel, replace(COUNTED, points=4.5) if many else COUNTED, [(one.at, one.middle) for one in few], above=6)
-    for one in few[:: -3 if many else -1]:
-        at, height = panel.x(one.at), panel.y(one.middle)
-        if one.number == 1 and not write_if_free(sheet, (at, height + 38), f"{one.middle:g}", rim=True):
-            write_if_free(sheet, (at, height - 38), f"{one.middle:g}", rim=True)
+    alone = [one for one in few if one.number == 1]
+    for one in alone[:: -3 if many else -1]:
+        at, height, words = panel.x(one.at), panel.y(one.middle), f"{one.middle:g}"
+        if not write_if_free(sheet, (at, height + 38), words, rim=True):
+            write_if_free(sheet, (at, height - 38), words, rim=True)
 
 
 def _lane(sheet: Sheet, panel: Panel, height: float, changes: Sequence[Change]) -> None:

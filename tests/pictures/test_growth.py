@@ -7,6 +7,7 @@ from datetime import date
 
 import pytest
 from matplotlib.patches import Rectangle
+from matplotlib.text import Text
 
 from bot.pictures.growth import MANY, MANY_MOULTS, Growth, Size, drawn
 from bot.pictures.style import PictureFault
@@ -77,3 +78,13 @@ def test_moults_alone_make_no_picture() -> None:
     with pytest.raises(PictureFault, match="There is nothing to draw: no size"):
         drawn(Growth("Rosie", "", "mm", (), (date(2026, 1, 1),)))
     assert drawn(Growth("Rosie", "", "mm", (Size(date(2026, 1, 1), 0, 0),)))
+
+
+def test_of_several_sizes_on_one_day_the_median_is_written() -> None:
+    """Beside the middle one, not over the largest; a lone size has its number over it."""
+    day = date(2026, 1, 10)
+    figure = drawn(Growth("Group B", "", "mm", tuple(Size(day, size, size) for size in (10, 14, 20))))
+    (found,) = [text for text in figure.findobj(Text) if text.get_text() == "14" and text.get_ha() == "left"]
+    assert found.get_path_effects()
+    alone = drawn(Growth("Rosie", "", "mm", (Size(day, 13, 13),)))
+    assert [text.get_ha() for text in alone.findobj(Text) if text.get_text() == "13"].count("center") == 1
