@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
+from bot.answers.growing import series_of
+from bot.answers.growth_words import next_moult_line
 from bot.answers.task_words import by_day, of_kind, say_state
 from bot.answers.view import Target, View
 from bot.answers.wards import due_list, names_asked
@@ -26,6 +28,9 @@ def answer(ask: Ask, view: View) -> Reply:
     if not ask.subjects:
         lines = [f"{say_state(view, task)}." for task in sorted(tasks, key=by_day)[:SHOWN]]
         return Reply("\n".join(lines or [f"No {noun(ask.kind)} is to come for anybody that I know of."]))
+    if ask.kind == "moult" and not tasks:
+        animals = dict.fromkeys(one for target in view.targets(ask.subjects) for one in view.animals(target))
+        return Reply("\n".join(next_moult_line(view, one, series_of(view, one)) for one in animals))
     return Reply("\n".join(line for target in view.targets(ask.subjects) for line in _lines(ask, view, target, tasks)))
 
 

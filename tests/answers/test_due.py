@@ -127,13 +127,13 @@ def test_next_from_earliest_to_latest(keeper: Keeper) -> None:
 
 
 def test_next_of_what_is_no_task_tells_the_rhythm(keeper: Keeper) -> None:
-    """Nobody plans a moult: the last one and the usual gap are told, with the number of gaps."""
-    assert keeper.text("next", "Ada", kind="moult").endswith("No moult of it is written either.")
-    keeper.write(day(2, 1), "moult", ["Ada"])
-    assert keeper.text("next", "Ada", kind="moult").endswith("The last was Sun 1 Feb, 13 weeks ago, the only one.")
-    keeper.write(day(4, 2), "moult", ["Ada"])
-    assert keeper.text("next", "Ada", kind="moult") == (
-        "No moult of Ada is reckoned or planned. The last was Thu 2 Apr, 35 days ago; "
+    """Nobody is due a pairing: the last one and the usual gap are told, with the number of gaps."""
+    assert keeper.text("next", "Ada", kind="pairing").endswith("No pairing of it is written either.")
+    keeper.write(day(2, 1), "pairing", ["Ada"])
+    assert keeper.text("next", "Ada", kind="pairing").endswith("The last was Sun 1 Feb, 13 weeks ago, the only one.")
+    keeper.write(day(4, 2), "pairing", ["Ada"])
+    assert keeper.text("next", "Ada", kind="pairing") == (
+        "No pairing of Ada is reckoned or planned. The last was Thu 2 Apr, 35 days ago; "
         "the usual gap is 60 days (median of 1), which would make it Mon 1 Jun, in 25 days."
     )
 
