@@ -112,14 +112,18 @@ def test_a_homeserver_that_wants_fewer_messages_gets_them_all_more_slowly(
     story(tale)
 
 
+@pytest.mark.slow
 def test_a_parcel_that_was_sent_before_is_no_second_message(story: Story, tmp_path: Path) -> None:
-    """Offered again, as after a kill between sending and saying so, it is known to the homeserver, also after a restart."""
+    """Offered again, as after a kill between sending and saying so, it is known to the homeserver, also after a restart.
+
+    What was said before the restart can still be answered with a reaction, and taken back.
+    """
 
     async def tale(cast: Cast) -> None:
         ana = await cast.person("ana")
         async with bot_of(cast, tmp_path / "data") as bot:
             room = await let_in(bot, ana, encrypted=True)
-            await ana.say(room, "fed sand tray 3 crickets")
+            said = await ana.say(room, "fed sand tray 3 crickets")
             await ana.hears(room, lambda event: event.key == "2️⃣")
             (asked,) = [row for row in sent(bot) if row.body.get("choices")]
             await bot.stop()
@@ -128,6 +132,13 @@ def test_a_parcel_that_was_sent_before_is_no_second_message(story: Story, tmp_pa
             await ana.until(lambda: bot.waiting() == 0, 10, lambda: "the parcel being sent again")
             await ana.hears_nothing(room, 1)
             assert [row.service_id for row in sent(bot) if row.id == asked.id] == [asked.service_id]
+            await ana.react(room, str(asked.service_id), "2️⃣")
+            await ana.hears(room, "sand tray 2: fed 3 crickets")
+            await bot.stop()
+            bot.start()
+            await ana.redact(room, said)
+            await ana.hears(room, "sand tray 2")
+            assert bot.entries() == []
 
     story(tale)
 
