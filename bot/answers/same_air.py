@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.answers.air_words import FORMULA, say_same_air
 from bot.answers.readings import Shown, book_of, readings_of, say_corrected
 from bot.answers.view import Target, View
+from bot.care.humid_air import COLDEST, WARMEST
 from bot.conversation.meter_book import MeterBook
 from bot.conversation.reply import Reply
 from bot.language.meaning import Ask
@@ -14,6 +15,8 @@ from bot.wording import say_temperature
 def answer(ask: Ask, view: View) -> Reply:
     """Tell the humidity that the last reading of each place with both numbers would have, no water added or lost."""
     low, high = ask.fields["temperature_c"]
+    if low is None or high is None or not COLDEST <= low <= high <= WARMEST:
+        return Reply(f"Air is reckoned from {COLDEST:g} to {WARMEST:g} °C.")
     book = book_of(view)
     targets = view.targets(ask.subjects)
     found = [(target, _line(view, book, target, (low, high))) for target in targets]

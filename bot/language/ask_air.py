@@ -30,6 +30,8 @@ WARMING = {
 """What is done to warm or cool a place, in a question or a condition."""
 
 SURELY_WARMING = {"warm", "warmed", "heat", "heated", "cool", "cooled", "chill"}
+OF_AIR = ("dew point", "dewpoint", "vpd", "vapour pressure", "vapor pressure", "absolute humidity", "vapour deficit")
+TURNING = ("drier", "dryer", "wetter", "damper", "more humid", "less humid", "warmer", "colder", "hotter", "cooler")
 BOUNDS = ("below", "under", "above", "over", "more than", "less than")
 """Words that make a condition of a temperature: "if tub 4 drops below 18 C mist it"."""
 
@@ -44,6 +46,7 @@ OPENING = (
     "would",
     "what does",
 )
+COMING_TO = ("be", "it", "read", "humidity", "rh", "get", "go", "end up", "become")
 LEADS = {"at", "to", "@", "is", "was", "were", "hits", "reaches", "around"}
 COLDEST, WARMEST = 0, 45
 COLDEST_TOLD = 10
@@ -96,19 +99,19 @@ def asks_of_warming(items: Sequence[Item]) -> bool:
     texts = set(words.texts)
     opened = words.any(*OPENING) or (words.any("if") and words.any("i", "we") and not words.any(*BOUNDS))
     warmed = bool(texts & SURELY_WARMING) or (bool(texts & WARMING) and _is_warm(number))
-    would = (
-        words.any("would") and words.any("be", "it", "read", "humidity", "rh") and words.any("what", "how", "humidity")
-    )
-    return (opened and warmed) or would
+    supposed = words.any("what if", "how about") and not any(item.verb() for item in items if item.kind == "word")
+    would = words.any("would", "will") and words.any(*COMING_TO) and words.any("what", "how", "humidity")
+    return (opened and warmed) or supposed or would
 
 
 def temperature_asked(items: Sequence[Item]) -> Item | None:
     """The number of a temperature to be: with its unit, else one after "at" or "to" that a room can have."""
     for at, item in enumerate(items):
-        if item.quantity is None or item.quantity.article or not _fits(item):
+        if item.quantity is None or item.quantity.article:
             continue
         led = at > 0 and items[at - 1].text in LEADS
-        if _is_warm(item) or (item.quantity.unit is None and led and item.quantity.low >= COLDEST_TOLD):
+        bare = item.quantity.unit is None and led and item.quantity.low >= COLDEST_TOLD and _fits(item)
+        if _is_warm(item) or bare:
             return item
     return None
 
@@ -124,7 +127,17 @@ def _fits(item: Item) -> bool:
 
 def asks_in(clause: Clause) -> bool:
     """Whether a clause asks one of these though it has no question word at its head."""
-    return asks_of_warming(clause.items)
+    return asks_of_warming(clause.items) or (_names_air(Words(list(clause.items))) and not clause.numbers)
+
+
+def _names_air(words: Words) -> bool:
+    """Whether the dew point, the deficit or the trend of the air is named."""
+    damp = any(item.thing("humidity", "temperature") for item in words.items if item.kind != "name")
+    return words.any(*OF_AIR) or (damp and words.any("trend", "trends", "trending"))
+
+
+def _is_of_air(words: Words, _kind: str | None) -> bool:
+    return _names_air(words) or (words.any("getting", "got") and words.any(*TURNING))
 
 
 def _is_same_air(words: Words, kind: str | None) -> bool:
@@ -204,5 +217,6 @@ ASKS: tuple[SpecialAsk, ...] = (
     SpecialAsk("same_air", _is_same_air, _warmth),
     SpecialAsk("air_why", _is_why),
     SpecialAsk("meter", _is_meter, _meter),
+    SpecialAsk("climate", _is_of_air),
     SpecialAsk("stock", _is_stock, _feeder),
 )

@@ -33,6 +33,7 @@ LENGTHS = {"hour", "hours", "h", "hr", "hrs", "days", "day", "minutes", "mins", 
 OTHER_USES = {"in", "after", "for", "day", "every"}
 """Words before a number that is none a meter shows."""
 
+AT_PLACES = {"in", "from", "of", "at", "by", "the"}
 COLDEST_ROOM, WARMEST_ROOM = 5, 40
 LOWEST_SHOWN = 15
 UNNAMED = "hyg"
@@ -56,6 +57,19 @@ def checks_told(said: Sequence[Sentence], at: int) -> list[Draft]:
     return [] if around is None else _checks(around, Clause(tuple(around), number=at))
 
 
+def check_in(clause: Clause) -> list[Draft]:
+    """The check that one clause tells beside others: "hyg 3 reads 71 in the salt bag and fed B 3 roaches"."""
+    return _checks(clause.items, clause) if _shown(clause.items) and _tells_check(clause.items) else []
+
+
+def on_meter(sentence: Sentence, number: int) -> Draft | None:
+    """The plain note that words about a meter alone are: "hyg 3 has a flat battery"."""
+    counted = any(item.quantity and not item.quantity.article for item in sentence.items)
+    if _is_asked(sentence) or counted or any(item.kind == "name" or item.prey for item in sentence.items):
+        return None
+    return Draft("note", Clause(sentence.items, number=number), [], settled=True)
+
+
 def leads_to_check(said: Sequence[Sentence], at: int) -> bool:
     """Whether a sentence only tells the salt of a check in the one after or before it: "Salt test done. hyg 3 shows 71"."""
     if not _salts(said[at].items) or _shown(said[at].items):
@@ -73,8 +87,12 @@ def placed(sentence: Sentence, number: int) -> Draft | None:
     others = (item for item in sentence.items if item.kind not in {"name", "date", "mark"} and not meter_of(item))
     if any(item.text not in PLACING and not item.sense("filler") for item in others):
         return None
+    clause = Clause(sentence.items, number=number)
     there = [item for item in names if _before(sentence.items, item) != "from"]
-    draft = Draft("note", Clause(sentence.items, number=number), there)
+    if not there and names[-1].name and " to " in names[-1].raw.lower():  # "from tub 4 to tub 5" reads like a range
+        draft = Draft("note", clause, names[-1:], subjects=names[-1].name.subjects[-1:], settled=True)
+    else:
+        draft = Draft("note", clause, there or names[-1:])
     return draft.put("meter", meter_of(meters[0]), meters[0])
 
 
@@ -107,8 +125,12 @@ def _tells_check(items: Sequence[Item]) -> bool:
     """Whether words speak of salt and of a meter, or of a test, and of no salt that is not reckoned with."""
     texts = {item.text for item in items}
     tested = any(meter_of(item) or bare_meter(item) for item in items) or "test" in texts or "calibration" in texts
-    nobody = not any(item.kind == "name" for item in items)
-    return bool(_salts(items)) and tested and nobody and not texts & OTHER_SALTS
+    return bool(_salts(items)) and tested and not texts & OTHER_SALTS and not _is_of_others(items)
+
+
+def _is_of_others(items: Sequence[Item]) -> bool:
+    """Whether anybody is named, but for the place in which the meter is: "the hygro in tub 4 reads 71 in salt"."""
+    return any(item.kind == "name" and _before(items, item) not in AT_PLACES for item in items)
 
 
 def _shown(items: Sequence[Item]) -> list[Item]:

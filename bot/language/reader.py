@@ -12,7 +12,7 @@ from bot.language.evidence import with_evidence
 from bot.language.going_on import only_day, second_day
 from bot.language.items import tag
 from bot.language.meaning import Context, Meaning
-from bot.language.meters import SALT_WORDS, add_meters, checks_told, leads_to_check, placed
+from bot.language.meters import SALT_WORDS, add_meters, check_in, checks_told, leads_to_check, on_meter, placed
 from bot.language.moods import mood_of
 from bot.language.planning import adds_to, kind_named, plans_of, stop_of
 from bot.language.reading import Message, Reading
@@ -26,6 +26,7 @@ from bot.language.telling import tell
 if TYPE_CHECKING:
     from datetime import datetime
 
+    from bot.language.drafts import Draft
     from bot.language.items import Item, Tagged
     from bot.language.planning import PlanDraft
     from bot.language.roster import Roster
@@ -76,10 +77,18 @@ def _tells_of_meters(said: list[Sentence], number: int, reading: Reading) -> boo
         return False
     place = placed(said[number], number)
     drafts = checks_told(said, number) if place is None else [place]
+    if drafts or leads_to_check(said, number):
+        _add_settled(drafts, reading)
+        return True
+    note = on_meter(said[number], number) if any(meter_of(item) for item in said[number].items) else None
+    _add_settled([note] if note is not None else [], reading)
+    return note is not None
+
+
+def _add_settled(drafts: list[Draft], reading: Reading) -> None:
     reading.drafts += drafts
     reading.told += [draft.clause for draft in drafts[:1]]
     reading.said += [draft.clause for draft in drafts[:1]]
-    return bool(drafts) or leads_to_check(said, number)
 
 
 def _joined(found: list[Sentence]) -> list[Sentence]:
@@ -134,9 +143,9 @@ def _read_sentence(parts: list[Clause], end: str, reading: Reading) -> None:
 
 
 def _tells_of_stock(parts: list[Clause], position: int, reading: Reading) -> bool:
-    """Whether a clause is about the feeders in stock; then what it says of them is added."""
+    """Whether a clause is about the feeders in stock, or a meter over salt; then what it says of them is added."""
     clause, lead = parts[position], parts[position - 1] if position else None
-    drafts = stock_told(clause, parts[position + 1 :], reading.last, lead)
+    drafts = check_in(clause) or stock_told(clause, parts[position + 1 :], reading.last, lead)
     reading.drafts += drafts
     reading.told += [clause] if drafts else []
     return bool(drafts)

@@ -48,6 +48,24 @@ def test_a_check_over_salt(want: list[dict[str, Any]], texts: list[str]) -> None
         assert told(text) == want, text
 
 
+def test_a_check_beside_other_acts_is_no_reading_of_theirs() -> None:
+    """Neither whoever is fed in the same breath nor the place in which the meter hangs is what was read."""
+    for text in (
+        "hyg 3 reads 71 in the salt bag at 24C and fed B 3 roaches",
+        "fed B 3 roaches, hyg 3 reads 71 in the salt bag at 24C",
+    ):
+        found = told(text)
+        assert sorted(one["kind"] for one in found) == ["feeding", "note"], text
+        assert check("hyg 3", 71, warm=24) in found, text
+    assert told("the hygro in tub 4 reads 71 in salt") == [check("hyg", 71)]
+
+
+def test_words_on_a_meter_alone_are_a_note() -> None:
+    """A flat battery is nobody's, and nobody died."""
+    for text in ("my hyg 3 died", "hyg 3 has a flat battery"):
+        assert told(text) == [{"kind": "note", "subjects": []}], text
+
+
 def test_a_check_shows_in_the_contract_as_a_plain_note() -> None:
     """The fields of a check have no name in the contract."""
     assert contract("hyg 3 reads 71 in the salt bag at 24C")["entries"] == [
@@ -81,6 +99,8 @@ def test_a_reminder_of_a_check_is_a_plan() -> None:
 PLACES: list[tuple[str, list[str]]] = [
     ("tub 4", ["hyg 3 is in tub 4", "put hyg 3 into tub 4 today", "moved hyg 3 to tub 4", "hyg 3 lives in tub 4 now", "hyg 3 -> tub 4"]),
     ("glass cube", ["moved hyg 3 from tub 4 to the glass cube"]),
+    ("tub 5", ["moved hyg 3 from tub 4 to tub 5"]),
+    ("tub 3", ["moved hyg 3 from tub 4 to tub 3"]),
 ]  # fmt: skip
 
 

@@ -150,7 +150,7 @@ def test_a_culture_growing_out() -> None:
 
 AIR: list[tuple[list[str], list[str], list[float]]] = [
     (["tub 4"], ["what would tub 4 be at 26", "what if i warm tub 4 to 26", "how humid would tub 4 be at 26C", "what would the humidity in t4 be at 78.8F",
-      "what happens to the humidity in tub 4 if I heat it to 26", "what if I cool tub 4 to 26 C?"], [26, 26]),
+      "what happens to the humidity in tub 4 if I heat it to 26", "what if I cool tub 4 to 26 C?", "what if it was 26 in tub 4", "how dry would tub 4 get at 26C"], [26, 26]),
     ([], ["same air at 26 C", "same air at 26"], [26, 26]),
     (["tub 4"], ["what would tub 4 be at 24-26C"], [24, 26]),
 ]  # fmt: skip
@@ -166,8 +166,30 @@ def test_the_same_air_at_another_temperature(subjects: list[str], texts: list[st
 
 
 @pytest.mark.parametrize(
-    "text", ["tub 4 would like 26C", "if tub 4 drops below 18C mist it", "warm tub 4 up", "tub 4 26C"]
+    "text",
+    [
+        "tub 4 would like 26C",
+        "if tub 4 drops below 18C mist it",
+        "warm tub 4 up",
+        "tub 4 26C",
+        "what if I move B to tub 5 at 10",
+    ],
 )
 def test_other_words_of_warmth_ask_nothing(text: str) -> None:
     """A taste, a condition and a reading are no question of the air."""
     assert contract(text).get("ask", {}).get("about") != "same_air"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "whats the dew point in tub 4",
+        "vpd tub 4",
+        "humidity trend tub 4",
+        "is tub 4 getting drier",
+        "how humid is tub 4",
+    ],
+)
+def test_the_air_of_a_place(text: str) -> None:
+    """Its dew point, its deficit and where it is going are the question of its climate."""
+    assert ask(text) == {"about": "climate", "subjects": ["tub 4"]}
