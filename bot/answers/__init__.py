@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from bot.answers import (
     climate,
     compare,
+    crowding,
     day,
     did,
     due,
@@ -38,6 +39,7 @@ _ANSWERS: Mapping[str, Callable[[Ask, View], Reply]] = {
     "air_why": meters.why,
     "climate": climate.answer,
     "compare": compare.answer,
+    "crowding": crowding.answer,
     "day": day.answer,
     "did": did.answer,
     "due": due.answer,

@@ -173,7 +173,8 @@ def _growth_outright(words: Words) -> bool:
 def _of_crowding(words: Words, _kind: str | None) -> bool:
     if words.any("when", "who"):
         return False
-    return words.any(*CROWDING) or (words.any(*PER_SPACE) and words.any("how many", "hides", "space", "room"))
+    hides = words.any("hides", "hideouts", "retreats") and words.any("how many", "enough")
+    return hides or words.any(*CROWDING) or (words.any(*PER_SPACE) and words.any("how many", "space", "room"))
 
 
 def _crowding_outright(words: Words) -> bool:
