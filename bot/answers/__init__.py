@@ -27,13 +27,14 @@ from bot.answers import (
     who,
     why,
 )
+from bot.answers.grounds import why_of
 from bot.answers.history import continued
 from bot.answers.view import View
 from bot.conversation.reply import Reply
 from bot.language.meaning import Ask
 from bot.wording import join_names
 
-__all__ = ["View", "answer", "continued"]
+__all__ = ["View", "answer", "continued", "why_of"]
 
 _ANSWERS: Mapping[str, Callable[[Ask, View], Reply]] = {
     "air_why": meters.why,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bot.answers import grounds
 from bot.answers.headcount import said
 from bot.answers.heads import bearing, count_of, number_of
 from bot.answers.task_words import listed, of_kind, say_state, state_in_words
@@ -22,6 +23,8 @@ HEADS = frozenset({"count", "death", "arrival", "departure"})
 
 def answer(ask: Ask, view: View) -> Reply:
     """Tell the state of each task and the reason for it, and the entries that it rests on."""
+    if "of" in ask.fields:
+        return grounds.answer(ask, view)
     if ask.kind in HEADS:
         lines = [
             line for target in view.targets(ask.subjects) for one in view.animals(target) for line in _heads(view, one)

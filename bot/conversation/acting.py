@@ -89,7 +89,7 @@ def tell(scene: Scene, meaning: Meaning, origin: Origin) -> Answer:
     if meaning.ask is None:
         return answer
     asked = ask_about(scene.refreshed(), meaning.ask)
-    return replace(answer.followed(asked.reply), more=asked.more)
+    return replace(answer.followed(asked.reply), more=asked.more, because=asked.because)
 
 
 def take_up(scene: Scene, doubt: Doubt, answered: Meaning, origin: Origin) -> Answer:
@@ -136,12 +136,12 @@ def doubtful_split(scene: Scene, meaning: Meaning) -> Meaning | None:
 
 def ask_about(scene: Scene, ask: Ask) -> Answer:
     """Answer a question from the journal."""
-    from bot.answers import View, answer, continued  # noqa: PLC0415 - a message that only logs does without the answers
+    from bot.answers import View, answer, continued, why_of  # noqa: PLC0415 - a message that only logs does without them
 
     view = View.open(scene.session, scene.collection.id, scene.now)
     reply = answer(ask, view)
     paged = ask.about == "history" and bool(reply.choices)
-    return Answer(reply, focus=ask.subjects, more=continued(ask, view) if paged else None)
+    return Answer(reply, focus=ask.subjects, more=continued(ask, view) if paged else None, because=why_of(ask))
 
 
 def undo_last(scene: Scene, target: int | None = None) -> Answer:

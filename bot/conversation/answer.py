@@ -17,7 +17,7 @@ class Answer:
 
     `about` is the inbox id of the message whose entries the reply tells of; `focus` are the roster names it talks of;
     `did` says what else it changed, so that "undo" can find it: {"setup": true}, {"taught": phrase, "was": …}, {"undid": id};
-    `more` is the question that gives the next page of it; `question` is the id of the open question that it puts, whose
+    `more` is the question that gives the next page of it, `because` the one that tells what it rests on; `question` is the id of the open question that it puts, whose
     answers its choices are.
     """
 
@@ -27,12 +27,15 @@ class Answer:
     did: Mapping[str, Any] = field(default_factory=dict)
     more: Ask | None = None
     question: int | None = None
+    because: Ask | None = None
 
     def body(self) -> dict[str, Any]:
         """All of it as plain JSON, as the outbox keeps it."""
         kept: dict[str, Any] = {"about": self.about, "focus": list(self.focus), "did": dict(self.did)}
         if self.more is not None:
             kept["more"] = to_json(Meaning("ask", ask=self.more))
+        if self.because is not None:
+            kept["because"] = to_json(Meaning("ask", ask=self.because))
         if self.question is not None:
             kept["question"] = self.question
         return to_body(self.reply) | kept

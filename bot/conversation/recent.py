@@ -69,6 +69,32 @@ def about_label(scene: Scene, meaning: Meaning) -> Meaning:
     return replace(meaning, ask=replace(ask, subjects=before_label(scene)))
 
 
+def about_reason(scene: Scene, meaning: Meaning) -> Meaning:
+    """A bare "why" asked of the answer just given, or of the one that the message replies to, where that can be explained."""
+    ask = meaning.ask
+    if meaning.intent != "ask" or ask is None or ask.about != "why" or ask.subjects or ask.kind is not None:
+        return meaning
+    because = _because(scene)
+    return meaning if because is None else replace(meaning, ask=because)
+
+
+def _because(scene: Scene) -> Ask | None:
+    """The question that tells what the answer in question rests on; None where it was none of the reckoning, or long ago."""
+    message = scene.message
+    hung = (
+        None
+        if message.reply_to is None
+        else outbox.by_service_id(scene.session, message.channel, message.chat, message.reply_to)
+    )
+    if hung is not None:
+        rows = [hung]
+    else:
+        last = next(_earlier(scene), None)
+        fresh = last is not None and scene.now - last.sent_at <= FRESH
+        rows = outbox.answers_to(scene.session, last.id) if last is not None and fresh else []
+    return next((from_json(row.body["because"]).ask for row in rows if "because" in row.body), None)
+
+
 def acting_message(scene: Scene) -> tuple[int | None, dict[str, Any]]:
     """The message by which the member last changed something that stands, and what it did beside entries (may be empty)."""
     by_entries = journal.last_message_with_entries(scene.session, scene.member.id)
