@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bot.answers.air_words import say_air
-from bot.answers.climate_trend import trends
+from bot.answers.climate_trend import too_few, trends
 from bot.answers.readings import Shown, book_of, readings_of, say_corrected
 from bot.answers.view import Target, View
 from bot.conversation.meter_book import MeterBook
@@ -20,7 +20,8 @@ def answer(ask: Ask, view: View) -> Reply:
         readings = readings_of(view, book, target)
         lines += _lines(view, target, readings, always=named)
         if named and any(one.temperature_c or one.humidity_pct for one in readings):
-            lines += [*_air(view, readings), *trends(view, book, target)]
+            going = trends(view, book, target)
+            lines += [*_air(view, readings), *(going or (too_few(view, target) if ask.fields.get("trend") else []))]
     return Reply("\n".join(lines) or "No reading is written yet.")
 
 

@@ -11,9 +11,9 @@ from bot.answers.wards import make_round, names_asked
 from bot.care.days import shifted
 from bot.care.rules import effective, rules_of
 from bot.care.sheet import CareSheet, Sourced
-from bot.care.trend import Reading, Trend, trend
+from bot.care.trend import FEWEST, Reading, Trend, trend
 from bot.conversation.meter_book import MeterBook
-from bot.wording import say_number, say_range, say_temperature
+from bot.wording import say_count, say_number, say_range, say_temperature
 
 WEEKS = timedelta(weeks=8)
 MOST = 5_000
@@ -31,6 +31,13 @@ def trends(view: View, book: MeterBook, target: Target) -> list[str]:
         if found is not None:
             lines.append(_said(view, name, found, sheet))
     return lines
+
+
+def too_few(view: View, target: Target) -> list[str]:
+    """That the readings of these weeks show no direction yet."""
+    number = len(view.history(target, ("reading",), since=shifted(view.today, -WEEKS.days), limit=FEWEST))
+    said = say_count((number, number), "reading")
+    return [f"Where it is going shows from {FEWEST} readings on; {said} in the last {WEEKS.days // 7} weeks."]
 
 
 def _values(readings: Sequence[Shown], name: str) -> list[Reading]:

@@ -1,5 +1,6 @@
 """Questions about the air, meters and feeders.
 
+`climate` (fields `trend` where it is asked where it is going): the readings of a place, as for the everyday question.
 `same_air` (fields `temperature_c`): what the air of a place would be at another temperature.
 `air_why`: where a reading comes from, with the checks of the meter it was made with.
 `meter` (fields `meter`): how a meter was checked and where it hangs.
@@ -136,6 +137,10 @@ def _names_air(words: Words) -> bool:
     return words.any(*OF_AIR) or (damp and words.any("trend", "trends", "trending"))
 
 
+def _trend(words: Words) -> Mapping[str, Any]:
+    return {} if words.any(*OF_AIR) else {"trend": True}
+
+
 def _is_of_air(words: Words, _kind: str | None) -> bool:
     return _names_air(words) or (words.any("getting", "got") and words.any(*TURNING))
 
@@ -217,6 +222,6 @@ ASKS: tuple[SpecialAsk, ...] = (
     SpecialAsk("same_air", _is_same_air, _warmth),
     SpecialAsk("air_why", _is_why),
     SpecialAsk("meter", _is_meter, _meter),
-    SpecialAsk("climate", _is_of_air),
+    SpecialAsk("climate", _is_of_air, _trend),
     SpecialAsk("stock", _is_stock, _feeder),
 )

@@ -112,6 +112,13 @@ def test_the_trend_against_the_keepers_own_band(keeper: Keeper) -> None:
     )
 
 
+def test_too_few_readings_for_a_trend(keeper: Keeper) -> None:
+    """Asked where it is going, it says from how many readings on that shows."""
+    read(keeper, day(5, 6), 60)
+    said = keeper.text("climate", "tub 4", fields={"trend": True}).splitlines()
+    assert said[-1] == "Where it is going shows from 5 readings on; 1 reading in the last 8 weeks."
+
+
 def test_a_trend_that_is_none(keeper: Keeper) -> None:
     """Readings up and down show no direction, and the interval is said all the same."""
     for at, humidity in enumerate((60, 62, 59, 61, 60, 62)):
