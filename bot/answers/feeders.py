@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bot.answers.stock import stock_line
 from bot.answers.view import View
-from bot.answers.wards import Round, local_now, make_round, names_asked
+from bot.answers.wards import Round, local_now, make_round, names_asked, with_heads
 from bot.care.demand import LOOKED_BACK, Demand, Needs, Share, needs
 from bot.conversation.reply import Reply
 from bot.language.meaning import Ask
@@ -16,19 +16,19 @@ WEEK = 7
 
 def answer(ask: Ask, view: View) -> Reply:
     """Tell the prey needed in the next days (a week, when none are named), how it is made up, and what is not known."""
-    made = make_round(view, ask.subjects, heads=True)
+    made = with_heads(view, make_round(view, ask.subjects))
     asked = names_asked(view, ask.subjects)
     wards = [ward for ward in made.wards if not asked or ward.name in asked]
     need = needs(wards, local_now(view), max(1, min(ask.days or WEEK, LONGEST)), made.away)
     return Reply("\n".join(_said(view, need)))
 
 
-def totals(view: View, days: int = 1, made: Round | None = None) -> list[str]:
+def totals(view: View, made: Round | None = None, days: int = 1) -> list[str]:
     """One short line for each kind of prey needed in the coming days, today among them: "4 roaches".
 
-    `made` is a round made with `heads`, where one is at hand.
+    `made` is a round with the heads of those to be fed, where one is at hand.
     """
-    made = made or make_round(view, heads=True)
+    made = made or with_heads(view, make_round(view))
     need = needs(made.wards, local_now(view), days, made.away)
     return [_number(demand) for demand in need.demands if demand.total]
 

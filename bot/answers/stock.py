@@ -9,7 +9,7 @@ from math import ceil
 
 from bot.answers.stock_moves import ORDERED, Store, Told, fed_between, same_feeder, stores, told_of, used
 from bot.answers.view import View
-from bot.answers.wards import Round, local_now, make_round
+from bot.answers.wards import Round, local_now, make_round, with_heads
 from bot.care.days import shifted
 from bot.care.demand import needs
 from bot.care.feeder_stock import Stock, Supply, stock_of, supply
@@ -55,7 +55,7 @@ def answer(ask: Ask, view: View) -> Reply:
     wanted = [one for one in kept if _is_meant(one, feeder, names)]
     if not wanted and feeder:
         wanted = [Store(str(feeder), None, ())]
-    made = make_round(view, heads=True) if wanted else None
+    made = with_heads(view, make_round(view)) if wanted else None
     feeders = [one.feeder for one in kept]
     lines = [line for one in wanted for line in said_of(view, one, feeders, made)]
     return Reply("\n".join(lines) or "No feeders are written. Tell me what came or what is left: “got 500 crickets”.")
@@ -203,7 +203,7 @@ def _as_fed(view: View, store: Store, feeders: Sequence[str]) -> Rate | None:
 
 
 def _as_due(view: View, store: Store, feeders: Sequence[str], made: Round | None) -> Rate | None:
-    need = needs((made or make_round(view, heads=True)).wards, local_now(view), AHEAD, made.away if made else ())
+    need = needs((made or with_heads(view, make_round(view))).wards, local_now(view), AHEAD, made.away if made else ())
     shares = [
         share for demand in need.demands if same_feeder(demand.prey, store.feeder, feeders) for share in demand.shares
     ]

@@ -42,16 +42,12 @@ def by_subject(told: Iterable[Told]) -> Mapping[Subject, Sequence[Fact]]:
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """What was read for some wards: entries, plans by subject, and plans that name nobody.
-
-    `heads`: whether the head count of every group is wanted, or only of those in which some have moulted lately.
-    """
+    """What was read for some wards: entries, plans by subject, and plans that name nobody."""
 
     view: View
     noted: Latest
     told: Mapping[Subject, Sequence[Fact]]
     unnamed: Sequence[Fact]
-    heads: bool
 
     def wards_of(self, place: Place) -> Iterator[Ward]:
         """The wards of one place: of its only occupant, or of the place's own plans and of each occupant."""
@@ -127,12 +123,15 @@ class Book:
         return _newest_first(_fact(note, sharing if note.id in named else 1) for note in found.values())
 
     def _count(self, occupant: OccupantRow, facts: Sequence[Fact]) -> tuple[int, int | None] | None:
-        if occupant.kind == "animal":
-            return None
-        if not self.heads and not any(fact.kind == "moult" and fact.fields.get("number") for fact in facts):
-            return None
-        count = count_of(self.view, occupant)
-        return (count.low, count.high) if count.known else None
+        """The heads of a group in which some have moulted lately: how many, a hold asks; counting all would cost too much."""
+        asked = any(fact.kind == "moult" and fact.fields.get("number") for fact in facts)
+        return heads_of(self.view, occupant) if asked else None
+
+
+def heads_of(view: View, occupant: OccupantRow) -> tuple[int, int | None] | None:
+    """The head count of a group as a range; None for an animal, or where nothing is known of it."""
+    count = count_of(view, occupant) if occupant.kind == "group" else None
+    return (count.low, count.high) if count is not None and count.known else None
 
 
 def _is_rule(fact: Fact) -> bool:

@@ -8,12 +8,12 @@ plans for one day that name the place. Plans that name nobody make one more ward
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from bot.answers.view import Place, View
-from bot.answers.ward_book import PLACE_TASKS, Book, Told, by_subject
+from bot.answers.ward_book import PLACE_TASKS, Book, Told, by_subject, heads_of
 from bot.care.days import shifted
 from bot.care.due import Away, Fact, Task, Ward, tasks
 from storage.latest import Mark, Scope, ToldPlan, latest, plans
@@ -70,17 +70,28 @@ def tasks_of(view: View, made: Round) -> list[Task]:
     return [_of_place(task, shared) for ward in made.wards for task in tasks(ward, now, made.away)]
 
 
-def make_round(view: View, subjects: Sequence[str] = (), *, heads: bool = False) -> Round:
-    """The wards as `wards` gives them; with `heads` the head count of every group is reckoned, else where a moult asks for it."""
+def make_round(view: View, subjects: Sequence[str] = ()) -> Round:
+    """The wards as `wards` gives them, the head count of a group only where a moult asks for it."""
     places = _places(view, subjects)
     scope = Scope(view.collection_id, *(_ids(places) if subjects else (None, None)))
     noted = latest(view.session, scope, shifted(view.today, -WINDOW), EACH, _marks(view))
     told = _plans(view)
-    book = Book(view, noted, by_subject(told), tuple(fact for fact, named in told if not named), heads)
+    book = Book(view, noted, by_subject(told), tuple(fact for fact, named in told if not named))
     found = [ward for place in places for ward in book.wards_of(place)]
     if not subjects:
         found += book.nobodys()
     return Round(tuple(found), _away(told))
+
+
+def with_heads(view: View, made: Round, names: Container[str] | None = None) -> Round:
+    """The round with the head count of every group, or of those named."""
+    groups = {one.name: one for place in view.places for one in place.residents}
+
+    def counted(ward: Ward) -> Ward:
+        wanted = ward.count is None and ward.name in groups and (names is None or ward.name in names)
+        return replace(ward, count=heads_of(view, groups[ward.name])) if wanted else ward
+
+    return replace(made, wards=tuple(counted(ward) for ward in made.wards))
 
 
 def local_now(view: View) -> datetime:

@@ -10,7 +10,7 @@ from bot.answers.feeders import totals
 from bot.answers.settled import Usual
 from bot.answers.task_words import held_back, say_task
 from bot.answers.view import View
-from bot.answers.wards import Round, make_round, tasks_of
+from bot.answers.wards import Round, make_round, tasks_of, with_heads
 from bot.care.cautions import CAUTIONED_ACTS, caution_line
 from bot.care.due import DUE, HELD, NOT_YET, OVERDUE, Task, Ward
 from bot.care.rules import effective, rules_of
@@ -27,12 +27,12 @@ _ASKED = re.compile(
 
 def agenda(view: View) -> Agenda:
     """Tasks, look-ins and prey totals of a collection at the moment of the view, by one reading of it."""
-    made = make_round(view, heads=True)
+    made = make_round(view)
     tasks = tasks_of(view, made)
     looked_after = {task.ward for task in tasks if task.kind == LOOK_IN and task.state != HELD}
     looks = tuple(_look_ins(view, made, looked_after)) if looked_after else ()
-    hungry = any(task.kind == "feeding" and task.state in (DUE, OVERDUE) for task in tasks)
-    prey = totals(view, made=made) if hungry else []
+    hungry = {task.ward for task in tasks if task.kind == "feeding" and task.state in (DUE, OVERDUE)}
+    prey = totals(view, with_heads(view, made, hungry)) if hungry else []
     take_out = [f"Take out: {', '.join(prey)}"] if prey else []
     return Agenda([_item(view, task) for task in tasks], looks, take_out, _cautions(view, made, tasks))
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import event
 
-from bot.answers.wards import away, due_list, make_round, wards
+from bot.answers.wards import away, due_list, make_round, wards, with_heads
 from bot.care.due import Ward
 from tests.answers.conftest import LIVED_SINCE, TODAY, Keeper, day
 
@@ -93,7 +93,7 @@ def test_an_answered_plan_for_nobody_is_done(keeper: Keeper) -> None:
 
 def test_heads_are_counted_where_they_matter(keeper: Keeper) -> None:
     """A group's count is reckoned when asked for, and when some of it have moulted."""
-    assert [one.count for one in make_round(keeper.view, ["group B"], heads=True).wards] == [(42, 42)]
+    assert [one.count for one in with_heads(keeper.view, make_round(keeper.view, ["group B"])).wards] == [(42, 42)]
     keeper.write(day(5, 6), "moult", ["group B"], number=[2, 2])
     assert ward(keeper, "group B").count == (42, 42)
 
