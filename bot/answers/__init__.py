@@ -36,7 +36,7 @@ from bot.wording import join_names
 
 __all__ = ["View", "answer", "continued", "why_of"]
 
-_ANSWERS: Mapping[str, Callable[[Ask, View], Reply]] = {
+ANSWERS: Mapping[str, Callable[[Ask, View], Reply]] = {
     "air_why": meters.why,
     "climate": climate.answer,
     "compare": compare.answer,
@@ -60,6 +60,7 @@ _ANSWERS: Mapping[str, Callable[[Ask, View], Reply]] = {
     "who": who.answer,
     "why": why.answer,
 }
+"""Every kind of question by its name, with what answers it."""
 
 
 def answer(ask: Ask, view: View) -> Reply:
@@ -67,4 +68,4 @@ def answer(ask: Ask, view: View) -> Reply:
     unknown = [name for name in ask.subjects if view.target(name) is None]
     if unknown:
         return Reply(f"There is no {join_names(unknown)} on the roster, so nothing is written of it.")
-    return _ANSWERS.get(ask.about, help_text.answer)(ask, view)
+    return ANSWERS.get(ask.about, help_text.answer)(ask, view)

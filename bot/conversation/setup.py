@@ -26,7 +26,7 @@ _CLOSE = re.compile(r"(?:please )?(?:close|retire) (?P<name>[^,.!?]+)[.!]?", re.
 def change(scene: Scene, setup: Setup, origin: Origin) -> Answer | Meaning:
     """Change the roster or the vocabulary as told; a question where it must be asked first. Raises Refusal and NameTaken."""
     refuse_viewers(scene)
-    return _ACTIONS[setup.action](scene, setup.fields, origin)
+    return ACTIONS[setup.action](scene, setup.fields, origin)
 
 
 def closing(scene: Scene, text: str) -> Setup | None:
@@ -194,7 +194,7 @@ def say_size(size: tuple[float, float, float]) -> str:
     return f"{' x '.join(say_number(edge) for edge in size)} cm"
 
 
-_ACTIONS: Mapping[str, Callable[[Scene, Mapping[str, Any], Origin], Answer | Meaning]] = {
+ACTIONS: Mapping[str, Callable[[Scene, Mapping[str, Any], Origin], Answer | Meaning]] = {
     "add": _add,
     "add_place": _add_place,
     "rename": _rename,
@@ -206,3 +206,4 @@ _ACTIONS: Mapping[str, Callable[[Scene, Mapping[str, Any], Origin], Answer | Mea
     "forget": _forget,
     "zone": _zone,
 }
+"""Every change of the set-up by its name, with what makes it."""
