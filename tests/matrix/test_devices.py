@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import asyncio
+import logging
 import stat
 from pathlib import Path
 
 import pytest
 
 from bot.channels.matrix import channel
-from bot.channels.matrix.credentials import FOLDER, is_set_up
+from bot.channels.matrix.credentials import FOLDER, is_set_up, load
 from bot.channels.matrix.login import login, logout
 from bot.errors import RacksideError
 from bot.secret import Secret
@@ -141,6 +142,26 @@ def test_one_process_serves_an_account(story: Story, tmp_path: Path) -> None:
     story(tale)
 
 
+@pytest.mark.slow
+def test_another_account_begins_anew(story: Story, tmp_path: Path) -> None:
+    """How far the messages of one account were taken is not asked of another's homeserver."""
+
+    async def tale(cast: Cast) -> None:
+        ana = await cast.person("ana")
+        async with bot_of(cast, tmp_path / "data") as bot:
+            await let_in(bot, ana)
+            await bot.stop()
+            bot.account = cast.account("other")
+            bot.user_id = bot.account.user_id
+            await bot.log_in()
+            bot.start()
+            room = await ana.room_with(bot.user_id)
+            await ana.say(room, "fed Larches 2 crickets")
+            await ana.hears(room, "Larches")
+
+    story(tale)
+
+
 def test_a_login_ended_from_elsewhere_stops_the_bot_with_a_sentence(
     story: Story, homeserver: Homeserver, tmp_path: Path
 ) -> None:
@@ -161,3 +182,31 @@ def test_a_login_ended_from_elsewhere_stops_the_bot_with_a_sentence(
             await ana.hears(room, "Larches")
 
     story(tale)
+
+
+def test_the_token_and_the_keys_key_are_in_no_log_and_no_other_file(
+    story: Story, tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    """At the level at which the bot logs; what the libraries write for their own developers is not switched on."""
+
+    async def tale(cast: Cast) -> None:
+        ana = await cast.person("ana")
+        async with bot_of(cast, tmp_path / "data") as bot:
+            kept = load(bot.data / FOLDER)
+            room = await let_in(bot, ana, encrypted=True)
+            await ana.say(room, "fed Larches 2 crickets")
+            await ana.hears(room, "Larches")
+            await bot.stop()
+            written = [path.read_bytes() for path in bot.data.glob("*") if path.is_file()]
+            for secret in (kept.token, kept.pickle_key, Secret(bot.account.password)):
+                assert secret.reveal() not in repr(kept)
+                assert secret.reveal() not in own_words(caplog)
+                assert not any(secret.reveal().encode() in one for one in written)
+
+    caplog.set_level(logging.INFO)
+    story(tale)
+
+
+def own_words(caplog: pytest.LogCaptureFixture) -> str:
+    """All that was logged, by the libraries too."""
+    return "\n".join(f"{record.getMessage()} {record.exc_text}" for record in caplog.records)

@@ -10,7 +10,14 @@ import pytest
 from bot.channels.matrix.credentials import FOLDER, load
 from bot.channels.matrix.link import UNREACHABLE, Link, granted, opened
 from bot.channels.matrix.login import login
+from bot.channels.matrix.rooms import Doorman
+from bot.channels.matrix.sending import Sender
+from bot.conversation.posting import bare
+from bot.conversation.reply import Reply
+from bot.desk import Desk
+from bot.household import Household
 from bot.secret import Secret
+from storage import outbox
 from tests.matrix.homeserver import Cast, Homeserver, Story
 
 
@@ -77,6 +84,37 @@ def test_one_time_keys_are_kept_before_the_homeserver_has_them(
             await ana.say(room, "fed Larches")
             said = granted(await link.sync(0, full_state=True)).rooms.join[room].timeline.events
             assert said[-1].source["content"]["body"] == "fed Larches"
+        finally:
+            await link.end()
+
+    story(tale)
+
+
+def test_without_keys_nothing_is_said_in_an_encrypted_room(
+    story: Story, homeserver: Homeserver, household: Household, tmp_path: Path
+) -> None:
+    """Left alone, the library would say it in plain: the message is given up instead, and the reason is kept."""
+
+    async def tale(cast: Cast) -> None:
+        ana = await cast.person("ana")
+        link = await connected(tmp_path / "bot", homeserver, cast)
+        try:
+            room = await ana.makes_room(link.user_id, encrypted=True)
+            granted(await link.join(room))
+            granted(await link.sync(0))
+            link.olm = None
+            with household.app.store.write() as session:
+                kept = household.collection.id
+                outbox.put(session, kept, "matrix", room, None, bare(Reply("Flint is due")))
+            desk, online = Desk(household.app, tmp_path), asyncio.Event()
+            online.set()
+            sending = asyncio.ensure_future(Sender(desk, link, Doorman(desk, link, 600), online, asyncio.Event()).run())
+            await ana.hears_nothing(room, 1)
+            sending.cancel()
+            with household.app.store.read() as session:
+                assert [row.error for row in outbox.given_up(session, kept)] == [
+                    "the room is encrypted, and the bot has no keys"
+                ]
         finally:
             await link.end()
 

@@ -131,6 +131,21 @@ def test_photos_go_both_ways(story: Story, tmp_path: Path, *, encrypted: bool) -
     story(tale)
 
 
+def test_once_a_room_is_encrypted_the_bot_says_nothing_there_in_plain(story: Story, tmp_path: Path) -> None:
+    """From the moment it is turned on."""
+
+    async def tale(cast: Cast) -> None:
+        ana = await cast.person("ana")
+        async with bot_of(cast, tmp_path / "data") as bot:
+            room = await let_in(bot, ana)
+            await ana.turn_on_encryption(room)
+            await ana.knows_device(bot.user_id)
+            await ana.say(room, "fed Larches 2 crickets")
+            assert (await ana.hears(room, "Larches")).encrypted
+
+    story(tale)
+
+
 def test_what_is_no_photo_is_wanted_no_more(story: Story, tmp_path: Path) -> None:
     """Bytes that are no picture are given up at once, whatever the sender calls them, and the sender is told."""
 

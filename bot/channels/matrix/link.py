@@ -49,7 +49,7 @@ class Refused(Exception):
     @property
     def is_logged_out(self) -> bool:
         """Whether the access token is no longer known."""
-        return self.code in {"M_UNKNOWN_TOKEN", "M_MISSING_TOKEN"}
+        return self.code in {"M_UNKNOWN_TOKEN", "M_MISSING_TOKEN", "M_USER_DEACTIVATED"}
 
 
 class Link(AsyncClient):  # type: ignore[misc] # nio carries no types
@@ -126,9 +126,8 @@ class Link(AsyncClient):  # type: ignore[misc] # nio carries no types
         try:
             await self.share_group_session(room, ignore_unverified_devices=True)
         finally:
-            self.sharing_session.pop(
-                room, None
-            )  # nio leaves it behind where claiming keys failed, and waits for it ever after
+            # Where claiming keys failed nio leaves this behind, and waits for it ever after.
+            self.sharing_session.pop(room, None)
         if self.share_failure is not None:
             self.olm.outbound_group_sessions.pop(room, None)
             raise self.share_failure

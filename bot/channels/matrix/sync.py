@@ -99,11 +99,16 @@ class Reader:
                 self.online.set()
 
     async def _round(self) -> None:
-        since = await asyncio.to_thread(self.house.position, CHANNEL)
+        since = self._since(await asyncio.to_thread(self.house.position, CHANNEL))
         answer = await self._sync(since)
         await self._take(answer, since)
         self._begun = True
         await self._tend_keys()
+
+    def _since(self, position: str | None) -> str | None:
+        """The homeserver's word for how far we were; that of another account, before a new login, means nothing to it."""
+        account, _, since = (position or "").partition(" ")
+        return since if account == self.link.user_id and since else None
 
     async def _sync(self, since: str | None) -> Any:  # noqa: ANN401 - nio carries no types
         """One sync; the first one asks for all state of the rooms, without which nio knows none of them."""
@@ -186,8 +191,9 @@ class Reader:
         names, own = names_in(self.link, room), str(self.link.user_id)
         return events.View(room, own, names.get(own, own), is_private(self.link, room), names, self.origins.known)
 
-    async def _hand_over(self, arrived: list[_Arrival], position: str) -> None:
-        taken: list[Taken] = await asyncio.to_thread(self.house.take, CHANNEL, [one.item for one in arrived], position)
+    async def _hand_over(self, arrived: list[_Arrival], since: str) -> None:
+        items, position = [one.item for one in arrived], f"{self.link.user_id} {since}"
+        taken: list[Taken] = await asyncio.to_thread(self.house.take, CHANNEL, items, position)
         for one, came in zip(arrived, taken, strict=True):
             if came.line is not None:
                 self.sender.say_at_once(one.room, came.line, one.event_id, hangs=isinstance(one.item, Carried))
