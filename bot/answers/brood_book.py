@@ -21,7 +21,7 @@ BEGINNING = GAINS | {"start"}
 MOST_HEADS = 100_000
 """A brood larger than this is a slip of the pen, and is not reckoned head by head."""
 
-OPENEST = 2_000
+OPENEST = 300
 """So wide may the number at the start be in doubt; a curve is reckoned for each number in it."""
 
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from rich.console import Console
 from rich.table import Table
 
-from tests.benchmarks import due_size, journal_size, parse_speed, pictures, pushes, start_cost
+from tests.benchmarks import due_size, growth_size, journal_size, parse_speed, pictures, pushes, start_cost
 from tests.benchmarks.measure import Measure
 
 
@@ -24,7 +24,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     parser.add_argument("--small", action="store_true", help="a quick run that only shows that it works")
     parser.add_argument("--json", type=Path, metavar="FILE", help="write the numbers here too")
     options = parser.parse_args(argv)
-    rooms = (parse_speed, journal_size, due_size, pushes, pictures, start_cost)
+    rooms = (parse_speed, journal_size, due_size, growth_size, pushes, pictures, start_cost)
     measures = [one for room in rooms for one in room.measure(small=options.small)]
     Console().print(table(measures))
     if options.json:
