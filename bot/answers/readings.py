@@ -9,7 +9,7 @@ from datetime import date
 from bot.answers.view import Target, View
 from bot.care.facts import middle
 from bot.care.words import short_day
-from bot.conversation.meter_book import Corrected, MeterBook, homes_of, meter_book
+from bot.conversation.meter_book import Corrected, MeterBook, homes_of
 from bot.wording import say_humidity
 from storage.journal import EntryRow
 
@@ -37,7 +37,7 @@ class Shown:
 
 def book_of(view: View) -> MeterBook:
     """The meters of the collection."""
-    return meter_book(view.session, view.collection_id, view.roster.occupants)
+    return view.meters
 
 
 def readings_of(

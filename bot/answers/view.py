@@ -10,6 +10,7 @@ from textwrap import shorten
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from bot.conversation.meter_book import MeterBook, meter_book
 from bot.language.meaning import Ask
 from bot.wording import join_names, say_act, say_date, say_day, say_entry
 from storage import households, journal, roster
@@ -94,6 +95,11 @@ class View:
     def today(self) -> date:
         """The keeper's day."""
         return self.now.astimezone(self.zone).date()
+
+    @cached_property
+    def meters(self) -> MeterBook:
+        """The checks and places of all hygrometers."""
+        return meter_book(self.session, self.collection_id, self.roster.occupants)
 
     @cached_property
     def places(self) -> tuple[Place, ...]:

@@ -120,7 +120,19 @@ class Book:
         found.update({note.id: note for note in of_place if note.kind in PLACE_KINDS})
         named = {note.id for note in of_place}
         sharing = len(place.residents)
-        return _newest_first(_fact(note, sharing if note.id in named else 1) for note in found.values())
+        facts = (_fact(note, sharing if note.id in named else 1) for note in found.values())
+        return _newest_first(self._set_right(place, fact, found[fact.id]) for fact in facts)
+
+    def _set_right(self, place: Place, fact: Fact, note: Noted) -> Fact:
+        """A humidity reading as the meter it was made with has it after its checks over salt; any other fact unchanged."""
+        if fact.kind != "reading" or not fact.fields.get("humidity_pct"):
+            return fact
+        enclosures = [place.enclosure.id] if place.enclosure else []
+        found = self.view.meters.set_right(fact.fields, fact.on, (fact.moment, note.origin_id), enclosures)
+        if found is None or not found.changed:
+            return fact
+        humidity = [None if edge is None else round(edge) for edge in found.value]
+        return replace(fact, fields={**fact.fields, "humidity_pct": humidity})
 
     def _count(self, occupant: OccupantRow, facts: Sequence[Fact]) -> tuple[int, int | None] | None:
         """The heads of a group in which some have moulted lately: how many, a hold asks; counting all would cost too much."""

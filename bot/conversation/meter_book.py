@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from bot.care.facts import middle
 from bot.care.salt_check import Check, Correction, correction
@@ -63,20 +63,12 @@ class MeterBook:
         """What is done to a reading that a meter gives on a day; checks of later days change nothing of it."""
         return correction([one.check for one in self.checks.get(meter, ())], on)
 
-    def meter_of(self, entry: EntryRow, homes: Mapping[int, int | None]) -> str | None:
-        """The meter a reading was made with: the one it names, else the one that hung in its place then.
-
-        `homes` is the enclosure in which each occupant lives.
-        """
-        named = entry.fields.get("meter")
+    def meter_of(self, fields: Mapping[str, Any], at: Moment, enclosures: Collection[int]) -> str | None:
+        """The meter a reading was made with: the one it names, else the one that hung in one of its enclosures then."""
+        named = fields.get("meter")
         if named:
             return str(named)
-        enclosures = {
-            place
-            for subject in entry.subjects
-            if (place := subject.enclosure_id or homes.get(subject.occupant_id or 0))
-        }
-        hung = [one for one in self._hanging(_moment(entry)) if one.enclosure_id in enclosures]
+        hung = [one for one in self._hanging(at) if one.enclosure_id in enclosures]
         return hung[-1].meter if hung else None
 
     def now_in(self, meter: str) -> Hung | None:
@@ -84,11 +76,21 @@ class MeterBook:
         return next((one for one in reversed(self.places) if one.meter == meter), None)
 
     def corrected(self, entry: EntryRow, homes: Mapping[int, int | None]) -> Corrected | None:
-        """The humidity of a reading set right by the checks of its meter; None without a humidity or a known meter."""
-        raw, meter = entry.fields.get("humidity_pct"), self.meter_of(entry, homes)
-        if raw is None or meter is None or entry.on is None:
+        """The humidity of a reading set right by the checks of its meter; None without a humidity or a known meter.
+
+        `homes` is the enclosure in which each occupant lives.
+        """
+        places = (subject.enclosure_id or homes.get(subject.occupant_id or 0) for subject in entry.subjects)
+        return self.set_right(entry.fields, entry.on, _moment(entry), [place for place in places if place])
+
+    def set_right(
+        self, fields: Mapping[str, Any], on: date | None, at: Moment, enclosures: Collection[int]
+    ) -> Corrected | None:
+        """The same of a reading given by its fields, its day, its place in the order of the journal, and its enclosures."""
+        raw, meter = fields.get("humidity_pct"), self.meter_of(fields, at, enclosures)
+        if raw is None or meter is None or on is None:
             return None
-        found = self.correction(meter, entry.on)
+        found = self.correction(meter, on)
         low, high = raw
         value = (None if low is None else found.corrected(low), None if high is None else found.corrected(high))
         return Corrected(value, (low, high), meter, found)

@@ -200,3 +200,16 @@ def test_an_old_check_asks_for_another(keeper: Keeper) -> None:
     """After a year a meter may have drifted."""
     check(keeper, date(2025, 4, 1), "hyg 3", 71)
     assert "over 365 days old" in keeper.text("meter", fields={"meter": "hyg 3"})
+
+
+def test_misting_is_put_off_by_the_reading_set_right(keeper: Keeper) -> None:
+    """A raw 52 % is below the band and calls for misting; set right it lies in it, as the due engine has to know."""
+    keeper.write(None, "rule", ["group B"], mood="plan", told=day(4, 2), humidity_pct=[55, 65])
+    keeper.plan("misting", ["group B"], told=day(4, 1), every_days=2)
+    keeper.write(day(5, 1), "misting", ["tub 4"])
+    read(keeper, day(5, 7), 52, meter="hyg 3")
+    before = keeper.text("why", "group B", kind="misting")
+    check(keeper, day(3, 3), "hyg 3", 71)
+    after = keeper.text("why", "group B", kind="misting")
+    assert before != after
+    assert "56 %" in after
