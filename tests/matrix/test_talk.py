@@ -146,6 +146,24 @@ def test_once_a_room_is_encrypted_the_bot_says_nothing_there_in_plain(story: Sto
     story(tale)
 
 
+def test_what_is_told_elsewhere_is_known_here_and_a_lost_file_holds_nothing_up(story: Story, tmp_path: Path) -> None:
+    """An entry from the terminal shows in an answer; a message whose file is gone is given up, and the next is sent."""
+
+    async def tale(cast: Cast) -> None:
+        ana = await cast.person("ana")
+        async with bot_of(cast, tmp_path / "data") as bot:
+            room = await let_in(bot, ana)
+            bot.household.app.receive("owner", "fed Rushes 7 crickets")
+            post(bot, room, Reply("Flint, yesterday", files=(Attachment("lost.jpg"),)))
+            await ana.say(room, "when did Rushes last eat")
+            assert "7 crickets" in (await ana.hears(room, "Rushes")).body
+            with bot.household.app.store.read() as session:
+                (lost,) = outbox.given_up(session, bot.household.collection.id)
+            assert "lost.jpg cannot be read" in str(lost.error)
+
+    story(tale)
+
+
 def test_what_is_no_photo_is_wanted_no_more(story: Story, tmp_path: Path) -> None:
     """Bytes that are no picture are given up at once, whatever the sender calls them, and the sender is told."""
 

@@ -19,6 +19,7 @@ from bot.channels.matrix.sending import Sender
 from bot.channels.matrix.shelf import Shelf
 from bot.channels.matrix.sync import Reader
 from bot.channels.port import House
+from bot.errors import RacksideError
 
 _log = logging.getLogger(__name__)
 
@@ -38,6 +39,9 @@ class Patience:
 
 
 PATIENT = Patience()
+
+PICK_UP = 5.0
+"""Seconds before a part that fell over is taken up again."""
 
 
 async def serve(
@@ -67,9 +71,13 @@ async def serve(
             house, link, doorman, shelf, attention, sender, Origins(link), wake, online, photos, patience.rest
         )
         fetcher = Fetcher(house, link, online, photos)
-        walk = _walk(house, link, doorman, online, patience.rounds)
+
+        async def walk() -> None:
+            await _walk(house, link, doorman, online, patience.rounds)
+
+        parts = (reader.run, sender.run, attention.run, fetcher.run, walk)
         try:
-            await _until(stop, reader.run(), sender.run(), attention.run(), fetcher.run(), walk)
+            await _until(stop, *(_kept_up(part, patience.rest) for part in parts))
         finally:
             await link.end()
 
@@ -85,6 +93,21 @@ async def _walk(house: House, link: Link, doorman: Doorman, online: asyncio.Even
         with suppress(Refused, *UNREACHABLE):
             await doorman.leave_strangers()
         await asyncio.sleep(rounds)
+
+
+async def _kept_up(part: Callable[[], Awaitable[None]], rest: Callable[[float], Awaitable[None]]) -> None:
+    """Run a part again, after a rest, where it fell over: a full disk or a mistake of ours is no reason to fall silent.
+
+    What the keeper must be told ends it: raises RacksideError.
+    """
+    while True:
+        try:
+            await part()
+        except RacksideError:
+            raise
+        except Exception:  # noqa: BLE001 - whatever it is, it is logged, and nothing was taken or sent by halves
+            _log.exception("a part of the Matrix channel stumbled, and is taken up again")
+            await rest(PICK_UP)
 
 
 async def _until(stop: asyncio.Event, *parts: Awaitable[None]) -> None:

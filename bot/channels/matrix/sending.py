@@ -34,6 +34,8 @@ LONGEST_PAUSE = 60.0
 NOT_IN_YET = 2.0
 """Seconds to wait for a room that we are only just coming into."""
 
+MOST_STUMBLES = 3
+
 _CLOSED = frozenset({"M_FORBIDDEN", "M_NOT_FOUND"})
 _NEVER = frozenset({"M_TOO_LARGE", "M_BAD_JSON", "M_NOT_JSON", "M_INVALID_PARAM"})
 
@@ -44,8 +46,8 @@ class NoSuchRoom(Exception):
     """We are not in that room."""
 
 
-class NotEncrypted(Exception):
-    """The room is encrypted, and we have no keys: nothing is sent there in plain."""
+class Unsendable(Exception):
+    """A parcel that can never be sent: its file is gone, or its room is encrypted and we have no keys."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,12 +97,14 @@ class Sender:
                 key = await self._send(parcel)
         except NoSuchRoom:
             await self._shut(parcel)
-        except NotEncrypted as fault:
+        except Unsendable as fault:
             await asyncio.to_thread(self.house.give_up, parcel, str(fault))
         except Refused as fault:
             await self._refused(parcel, fault)
         except (LocalProtocolError, *UNREACHABLE) as fault:
             await self._put_off(parcel, repr(fault))
+        except Exception as fault:  # noqa: BLE001 - a mistake of ours with one parcel must not keep the others back
+            await self._stumbled(parcel, fault)
         else:
             await asyncio.to_thread(self.house.sent, parcel, key)
             await self._offer_signs(parcel, key)
@@ -128,7 +132,10 @@ class Sender:
 
     async def _uploaded(self, room: str, path: Path, name: str, caption: str) -> Content:
         """The content for a file, once it lies with the homeserver, encrypted where the room is."""
-        data = await asyncio.to_thread(path.read_bytes)
+        try:
+            data = await asyncio.to_thread(path.read_bytes)
+        except OSError as fault:
+            raise Unsendable(f"the file {path.name} cannot be read: {fault.strerror}") from None
         kind = media_type(data) or "application/octet-stream"
         encrypt = self._is_encrypted(room)
         answer, keys = await self.link.upload(io.BytesIO(data), kind, name, encrypt=encrypt, filesize=len(data))
@@ -143,7 +150,7 @@ class Sender:
         if not known.encrypted:
             return False
         if self.link.olm is None:
-            raise NotEncrypted("the room is encrypted, and the bot has no keys")
+            raise Unsendable("the room is encrypted, and the bot has no keys")
         return True
 
     async def _offer_signs(self, parcel: Parcel, key: str) -> None:
@@ -168,7 +175,7 @@ class Sender:
             async with asyncio.timeout(LIMIT):
                 said = content.line(line.text, answered)
                 await self._post(line.room, content.MESSAGE, said, f"rackside-line-{name}")
-        except (NoSuchRoom, NotEncrypted, Refused, LocalProtocolError, *UNREACHABLE) as fault:
+        except (NoSuchRoom, Unsendable, Refused, LocalProtocolError, *UNREACHABLE) as fault:
             _log.info("a line could not be said: %r", fault)
 
     async def _shut(self, parcel: Parcel) -> None:
@@ -186,6 +193,14 @@ class Sender:
             await asyncio.to_thread(self.house.give_up, parcel, str(fault))
         else:
             await self._put_off(parcel, str(fault))
+
+    async def _stumbled(self, parcel: Parcel, fault: Exception) -> None:
+        """Try a parcel again that we fell over, and after some tries no more: those after it in its chat wait for it."""
+        _log.error("a message to Matrix stumbled", exc_info=fault)
+        if parcel.tries >= MOST_STUMBLES:
+            await asyncio.to_thread(self.house.give_up, parcel, repr(fault))
+        else:
+            await self._put_off(parcel, repr(fault))
 
     async def _put_off(self, parcel: Parcel, error: str) -> None:
         pause = min(LONGEST_PAUSE, 2.0 ** min(parcel.tries, 10))
