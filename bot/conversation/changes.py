@@ -19,7 +19,7 @@ _NUMBER_OF = {
     "departure": "number",
     "sac": "number",
 }
-_NUMBERS = ("quantity", "number", "count", "value", "pieces")
+_NUMBERS = ("quantity", "number", "count", "value", "pieces", "shown_pct")
 _FITS: Mapping[str, frozenset[str]] = {
     "prey": frozenset({"feeding"}),
     "prey_state": frozenset({"feeding"}),

@@ -32,10 +32,10 @@ THROWING = {
     "tossed out",
     "removed",
 }
-BUYING = {"picked up", "received", "delivered", "restocked", "collected", "arrived", "added"}
+BUYING = {"picked up", "received", "delivered", "restocked", "stocked", "collected", "arrived", "added"}
 OPENERS = {"i", "we", "just", "new"}
 DEAD = {"dead", "died", "dying", "doa", "lost"}
-RUN_OUT = ("out of", "ran out of", "run out of", "all out of", "clean out of", "completely out of", "no more", "no")
+RUN_OUT = ("out of", "ran out of", "run out of", "all out of", "clean out of", "completely out of")
 CONTAINERS = {
     "tub", "tubs", "box", "boxes", "bag", "bags", "pot", "pots", "cup", "cups", "culture", "cultures", "tray", "trays",
     "pack", "packs", "carton", "cartons", "punnet", "punnets", "kilo", "kg", "container", "containers", "starter",
@@ -50,3 +50,12 @@ SURELY_STORE = 20
 DELIVERY = {"delivery", "deliveries", "order", "orders", "shipping", "post", "courier", "shipment"}
 DAYS_IN = {"day": 1, "days": 1, "d": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7}
 COMING = {"come", "arrive", "get here", "here", "ship", "deliver", "delivery", "get", "order", "turn", "reach"}
+
+NO_STOCK = {"loose", "leftover", "leftovers", "uneaten", "escaped", "stray", "remains"}
+"""Words that make it a matter of somebody's enclosure or of the room."""
+
+AFTER_PREY = {
+    "in", "from", "for", "at", "on", "again", "too", "here", "off", "as", "were", "are", "is", "have", "has", "came", "left",
+    "to", "dead", "now", "and", "with", "this", "r", "also", "overnight", "today", "arrived", "remaining", "online", "just",
+}  # fmt: skip
+"""Words that may follow a prey; before any other it is part of a longer noun ("cricket keeper", "mealworm bran")."""

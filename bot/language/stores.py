@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from bot.language import stock_words as said
 from bot.language.clauses import Clause
+from bot.language.deliveries import delivery_told
 from bot.language.drafts import Draft, quantity_of
 from bot.language.refine.meters import meter_of
 
@@ -37,16 +38,26 @@ def stock_told(
     words = _words(items)
     if _is_of_somebody(clause, following, words):
         return []
-    delivery = _delivery(clause, items)
+    delivery = delivery_told(clause, items)
     if delivery is not None:
         return [delivery]
     pairs = _pairs(items)
     if not pairs:
         return _more_than_was_fed(clause, before)
-    if clause.numbers == [] and words.startswith(tuple(f" {lead} " for lead in said.RUN_OUT)) and _is_gone(words):
+    if clause.numbers == [] and words.startswith(tuple(f" {lead} " for lead in said.RUN_OUT)):
         return [_draft(clause, LEFT, item, None).put("pieces", [0, 0], item) for item, _number in pairs]
     how = _how(items, words, pairs) or _as_before(clause, pairs, before) or _as_listed(clause, items, pairs, lead)
-    return [_draft(clause, how, item, number) for item, number in pairs] if how else []
+    if how is None or (how == LEFT and _may_be_of_meal(clause, pairs, before)):
+        return []
+    return [_draft(clause, how, item, number) for item, number in pairs]
+
+
+def _may_be_of_meal(clause: Clause, pairs: Sequence[tuple[Item, Item | None]], before: Draft | None) -> bool:
+    """Whether what is left may be of the meal told right before: "fed B 30 crickets, 20 crickets left"."""
+    fed = before.fields.get("quantity") if before is not None and before.kind == "feeding" else None
+    if before is None or not fed or before.clause.number != clause.number:
+        return False
+    return any(number and quantity_of(number).low <= (fed[1] or fed[0]) for _prey, number in pairs)
 
 
 def at_home(draft: Draft, cultures: Mapping[str, str]) -> None:
@@ -77,12 +88,8 @@ def _is_of_somebody(clause: Clause, following: Sequence[Clause], words: str) -> 
     """Whether anybody is named, or meant by a small word, so that it is a meal or a matter of that colony."""
     named = any(not _is_container(clause, item) for item in clause.names)
     elsewhere = clause.verb("buy", "arrive", "get") and any(part.names for part in following)
-    return (
-        named
-        or bool(elsewhere)
-        or any(f" {word} " in words for word in said.WHOSE)
-        or any(meter_of(item) for item in clause.items)
-    )
+    of_others = any(f" {word} " in words for word in (*said.WHOSE, *said.NO_STOCK))
+    return named or bool(elsewhere) or of_others or any(meter_of(item) for item in clause.items)
 
 
 def _is_container(clause: Clause, name: Item) -> bool:
@@ -103,7 +110,7 @@ def _pairs(items: Sequence[Item]) -> list[tuple[Item, Item | None]]:
     """Each prey with the number told of it; None for one counted in tubs or boxes, or in words only."""
     found: list[tuple[Item, Item | None]] = []
     for at, item in enumerate(items):
-        if item.kind == "name" or not _prey_of(item):
+        if item.kind == "name" or not _prey_of(item) or _is_part_of_noun(items, at):
             continue
         lead = _lead(items, at)
         numbers = [place for place, other in enumerate(lead) if other.quantity and quantity_of(other).unit is None]
@@ -116,6 +123,12 @@ def _pairs(items: Sequence[Item]) -> list[tuple[Item, Item | None]]:
         article = counted is not None and quantity_of(counted).article
         found.append((item, None if boxed or article else counted))
     return found
+
+
+def _is_part_of_noun(items: Sequence[Item], at: int) -> bool:
+    """Whether a prey only says of which sort the next word is: "cricket keeper"."""
+    after = items[at + 1] if at + 1 < len(items) else None
+    return after is not None and after.kind == "plain" and after.text.isalpha() and after.text not in said.AFTER_PREY
 
 
 def _lead(items: Sequence[Item], at: int) -> list[Item]:
@@ -202,7 +215,9 @@ def _is_added(told: _Told) -> bool:
     if any(item.verb("buy", "arrive") for item in told.items) or told.texts & said.BUYING:
         return True
     got = told.texts & said.GETTING and told.items[0].text in {*said.GETTING, *said.OPENERS}
-    uncounted = told.texts & said.SOME and all(quantity_of(number).article for number in told.numbers)
+    uncounted = (told.texts & said.SOME or len(told.items) == 2) and all(
+        quantity_of(number).article for number in told.numbers
+    )
     return bool(got and (told.many or told.texts & said.CONTAINERS or uncounted))
 
 
@@ -243,10 +258,6 @@ def _draft(clause: Clause, how: str, prey: Item, number: Item | None) -> Draft:
     return draft
 
 
-def _is_gone(words: str) -> bool:
-    return " out of " in words or " left " in words or " no more " in words
-
-
 def _more_than_was_fed(clause: Clause, before: Draft | None) -> list[Draft]:
     """What is left of the stock after a feeding of fewer: "fed B 3 crickets, about 100 left"."""
     fed = before.fields.get("quantity") if before is not None else None
@@ -259,27 +270,3 @@ def _more_than_was_fed(clause: Clause, before: Draft | None) -> list[Draft]:
     draft = Draft("note", clause, [], settled=True).more("prey", before)
     draft.put("feeder", draft.fields.pop("prey"), *draft.made_by.pop("prey")).put("stock", LEFT, number)
     return [draft.put("pieces", quantity_of(number).count(), number)]
-
-
-def _delivery(clause: Clause, items: Sequence[Item]) -> Draft | None:
-    """How long an order takes to come: "crickets take 3 days to come", "orders take a week"."""
-    texts = [item.text for item in items]
-    prey = next((item for item in items if item.kind != "name" and item.prey), None)
-    ordered = said.DELIVERY & {item.raw.lower() for item in items}  # the word for it may be put right to "delivered"
-    takes = any(item.verb("take") and item.forms & {"base", "third"} for item in items)
-    comes = bool(ordered) or any(text.split()[0] in said.COMING for text in texts)
-    if not takes or not comes or not (prey or ordered):
-        return None
-    span = _days(items)
-    if span is None:
-        return None
-    draft = Draft("note", clause, [], settled=True).put("delivery_days", span)
-    return draft.put("feeder", prey.prey, prey) if prey is not None else draft
-
-
-def _days(items: Sequence[Item]) -> list[float | None] | None:
-    for at, item in enumerate(items):
-        if item.quantity and at + 1 < len(items) and items[at + 1].text in said.DAYS_IN:
-            return item.quantity.measured(said.DAYS_IN[items[at + 1].text])
-    days = next((item.date.days for item in items if item.date and item.date.days), None)
-    return None if days is None else [days, days]

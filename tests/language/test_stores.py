@@ -27,11 +27,11 @@ STOCK: list[tuple[dict[str, Any], list[str]]] = [
         "bought 500 small crickets", "got 500 crickets", "got 500 crickets in today", "500 crix came today", "i got 500 crickets",
         "500 crickets arrived", "picked up 500 crickets", "bought a tub of 500 crickets", "just got 500 black crickets in the post",
     ]),
-    (note("added", None), ["bought 2 tubs of crickets", "got a box of crickets"]),
+    (note("added", None), ["bought 2 tubs of crickets", "got a box of crickets", "bought crickets", "got a load of crickets in", "got crickets"]),
     (note("left", 135, 165, "red runner roach"), ["about 150 red runners left", "i have about 150 red runners left", "around 150 lats left in stock"]),
     (note("left", 12), ["down to 12 crickets", "still have 12 crickets", "12 crickets in stock"]),
     (note("left", 120), ["counted the crickets: 120", "120 crickets left", "only 120 crickets left"]),
-    (note("left", 0), ["out of crickets", "ran out of crickets", "no crickets left"]),
+    (note("left", 0), ["out of crickets", "ran out of crickets", "completely out of crickets"]),
     (note("lost", 30), ["threw out 30 dead crickets", "30 crickets died", "lost 30 crickets overnight", "30 crickets dead, binned them", "binned 30 dead crix"]),
     (note("ordered", 500), ["ordered 500 crickets", "reordered 500 crickets today"]),
 ]  # fmt: skip
@@ -74,6 +74,8 @@ def test_the_stock_is_told_beside_other_acts() -> None:
 
 
 MEALS = [
+    "fed B 30 crickets, 20 crickets left",
+    "fed B 5 crickets, no crickets left",
     "fed B 3 crickets, 1 left",
     "B got 20 crickets",
     "gave B 30 crickets",
@@ -94,6 +96,20 @@ def test_a_meal_is_no_matter_of_the_stock(text: str) -> None:
 def test_a_few_without_a_name_are_asked_about(text: str) -> None:
     """A handful may be somebody's meal, so it is asked whose."""
     assert missing(text) == ["subjects"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "bought a new cricket keeper",
+        "bought mealworm bran",
+        "picked up 3 leftover crickets",
+        "there are 20 crickets loose in the room",
+    ],
+)
+def test_things_for_feeders_and_strays_are_no_stock(text: str) -> None:
+    """A cricket keeper is no cricket, and what was left or got loose is not in the box."""
+    assert all("stock" not in one.fields for one in meaning(text).entries)
 
 
 DELIVERIES = [
