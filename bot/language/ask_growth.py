@@ -149,7 +149,9 @@ def _of_losses(words: Words, kind: str | None) -> bool:
 
 def _of_young(words: Words, kind: str | None) -> bool:
     """Whether a brood is meant by its word or its name: "the slings", "brood 7"."""
-    if kind not in {None, "sac"} or any(item.verb() and not item.verb("hatch") for item in words.items if item.forms):
+    if kind not in {None, "sac"} or any(
+        item.verb() and not item.verb("hatch", "get") for item in words.items if item.forms
+    ):
         return False
     named = any(set(item.text.split()) & set(BROOD_WORDS) for item in _names(words))
     return named or words.any(*BROOD_WORDS) or any(item.thing("young") for item in words.items)
