@@ -65,7 +65,7 @@ def number_field(entry: Entry) -> str | None:
 
 def fits(entry: Entry, name: str) -> bool:
     """Whether a field can be said of an entry."""
-    if name in _OWN or name in entry.fields:
+    if name in _OWN or name in entry.fields or (name == "prey" and "feeder" in entry.fields):
         return True
     if name in _NUMBERS:
         return number_field(entry) is not None
@@ -73,8 +73,10 @@ def fits(entry: Entry, name: str) -> bool:
 
 
 def renamed(entry: Entry, changes: Mapping[str, Any]) -> dict[str, Any]:
-    """The changes with a bare number under the name that it has in this entry."""
+    """The changes with a bare number, and a prey, under the name that it has in this entry."""
     own = dict(changes)
+    if "prey" in own and "feeder" in entry.fields:
+        own["feeder"] = own.pop("prey")
     target = number_field(entry)
     for name in ("quantity", "number", "count"):
         if name in own and target is not None and target != name:

@@ -32,6 +32,7 @@ WARMING = {
 
 SURELY_WARMING = {"warm", "warmed", "heat", "heated", "cool", "cooled", "chill"}
 OF_AIR = ("dew point", "dewpoint", "vpd", "vapour pressure", "vapor pressure", "absolute humidity", "vapour deficit")
+DRIPPING = ("condense", "condensation", "condensate", "drip", "fog up", "steam up", "mist up")
 TURNING = ("drier", "dryer", "wetter", "damper", "more humid", "less humid", "warmer", "colder", "hotter", "cooler")
 BOUNDS = ("below", "under", "above", "over", "more than", "less than")
 """Words that make a condition of a temperature: "if tub 4 drops below 18 C mist it"."""
@@ -95,7 +96,7 @@ def asks_of_warming(items: Sequence[Item]) -> bool:
     number = temperature_asked(items)
     if number is None or any(item.prey or item.sense("plan", "true") for item in items if item.kind != "name"):
         return False
-    if words.any("same air", "the air be", "this air", "that air"):
+    if words.any("same air", "the air be", "this air", "that air") or _of_dripping(words):
         return True
     texts = set(words.texts)
     opened = words.any(*OPENING) or (words.any("if") and words.any("i", "we") and not words.any(*BOUNDS))
@@ -103,6 +104,11 @@ def asks_of_warming(items: Sequence[Item]) -> bool:
     supposed = words.any("what if", "how about") and not any(item.verb() for item in items if item.kind == "word")
     would = words.any("would", "will") and words.any(*COMING_TO) and words.any("what", "how", "humidity")
     return (opened and warmed) or supposed or would
+
+
+def _of_dripping(words: Words) -> bool:
+    """Whether it is asked when or if water would fall out of the air."""
+    return words.any(*DRIPPING) and words.any("would", "will", "at what", "what temp", "what temperature", "does it")
 
 
 def temperature_asked(items: Sequence[Item]) -> Item | None:
@@ -134,11 +140,11 @@ def asks_in(clause: Clause) -> bool:
 def _names_air(words: Words) -> bool:
     """Whether the dew point, the deficit or the trend of the air is named."""
     damp = any(item.thing("humidity", "temperature") for item in words.items if item.kind != "name")
-    return words.any(*OF_AIR) or (damp and words.any("trend", "trends", "trending"))
+    return words.any(*OF_AIR) or _of_dripping(words) or (damp and words.any("trend", "trends", "trending"))
 
 
 def _trend(words: Words) -> Mapping[str, Any]:
-    return {} if words.any(*OF_AIR) else {"trend": True}
+    return {} if words.any(*OF_AIR, *DRIPPING) else {"trend": True}
 
 
 def _is_of_air(words: Words, _kind: str | None) -> bool:

@@ -120,3 +120,4 @@ def test_a_wrong_number_of_a_stock_is_changed(room: Room) -> None:
     stock(room, "added", 500)
     assert "300 crickets into stock" in room.say("make that 300", change(quantity=[300, 300])).text
     assert room.entries()[-1].fields["pieces"] == [300, 300]
+    assert "300 locusts into stock" in room.say("no, locusts", change(prey="locust")).text

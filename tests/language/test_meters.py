@@ -114,6 +114,8 @@ def test_a_meter_hangs_in_a_place(place: str, texts: list[str]) -> None:
 READINGS = [
     ("tub 4 by hyg 3: 24C 61%", "hyg 3", [24, 24]),
     ("tub 4 24C 61% (hyg 3)", "hyg 3", [24, 24]),
+    ("tub 4 by hyg 3 - 24C 61%", "hyg 3", [24, 24]),
+    ("tub 4 hyg 3 - 24 C / 61 %", "hyg 3", [24, 24]),
     ("tub 4 24C 61% hyg 3", "hyg 3", [24, 24]),
     ("hyg 3 in tub 4 says 61", "hyg 3", None),
     ("tub 4 sensor 12: 61%", "sensor 12", None),

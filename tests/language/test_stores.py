@@ -166,7 +166,7 @@ def test_a_culture_growing_out() -> None:
 
 AIR: list[tuple[list[str], list[str], list[float]]] = [
     (["tub 4"], ["what would tub 4 be at 26", "what if i warm tub 4 to 26", "how humid would tub 4 be at 26C", "what would the humidity in t4 be at 78.8F",
-      "what happens to the humidity in tub 4 if I heat it to 26", "what if I cool tub 4 to 26 C?", "what if it was 26 in tub 4", "how dry would tub 4 get at 26C"], [26, 26]),
+      "what happens to the humidity in tub 4 if I heat it to 26", "what if I cool tub 4 to 26 C?", "what if it was 26 in tub 4", "how dry would tub 4 get at 26C", "would tub 4 condense at 26"], [26, 26]),
     ([], ["same air at 26 C", "same air at 26"], [26, 26]),
     (["tub 4"], ["what would tub 4 be at 24-26C"], [24, 26]),
 ]  # fmt: skip
@@ -200,6 +200,7 @@ def test_other_words_of_warmth_ask_nothing(text: str) -> None:
     "text",
     [
         "whats the dew point in tub 4",
+        "at what temp would tub 4 get condensation",
         "vpd tub 4",
         "humidity trend tub 4",
         "is tub 4 getting drier",

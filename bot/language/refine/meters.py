@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from bot.language.quantities import Quantity
 from bot.language.vocabulary import Sense
 
 if TYPE_CHECKING:
@@ -28,6 +29,7 @@ SURELY_A_NUMBER = 20
 
 def named_meters(items: list[Item]) -> list[Item]:
     """The items of a sentence with each meter and its name put into one, of sense `meter` and the value "hyg 3"."""
+    items = _without_dashes(items)
     out: list[Item] = []
     at = 0
     while at < len(items):
@@ -51,6 +53,32 @@ def meter_of(item: Item) -> str | None:
 def bare_meter(item: Item) -> bool:
     """Whether an item is a word for a hygrometer without a name of its own."""
     return item.kind in {"plain", "word"} and item.text in HYGROMETERS | set(OTHERS)
+
+
+def _without_dashes(items: list[Item]) -> list[Item]:
+    """A meter's number parted from what it shows: "hyg 3 - 24C" is no range."""
+    out: list[Item] = []
+    for item in items:
+        quantity = item.quantity
+        name, dash, rest = item.raw.partition(" - ")
+        if quantity is None or not dash or not name.isdigit() or not out or not _meter_word(out[-1]):
+            out.append(item)
+            continue
+        end = item.start + len(name)
+        bare = Quantity(quantity.low, quantity.low)
+        out.append(replace(item, text=name, raw=name, end=end, last=item.first + 1, quantity=bare))
+        shown = replace(quantity, low=quantity.high)
+        out.append(
+            replace(
+                item,
+                start=end + len(dash),
+                first=item.first + 2,
+                raw=rest,
+                text=item.text.partition(" - ")[2],
+                quantity=shown,
+            )
+        )
+    return out
 
 
 def _meter_word(item: Item) -> str | None:
