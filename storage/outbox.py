@@ -154,6 +154,11 @@ def row(session: Session, outbox_id: int) -> OutboxRow | None:
     return None if found is None else _outbox_row(found)
 
 
+def was_replaced(session: Session, outbox_id: int) -> bool:
+    """Whether another message has gone, or will go, in the place of that one."""
+    return session.scalar(select(Outbox.id).where(Outbox.replaces == outbox_id).limit(1)) is not None
+
+
 def by_token(session: Session, token: str) -> OutboxRow | None:
     """The message whose buttons bear this token, None when there is none."""
     found = session.scalar(select(Outbox).where(Outbox.token == token))

@@ -39,6 +39,19 @@ def test_a_tapped_choice_answers_its_question_once(front: Front) -> None:
     assert front.rows("entries") == before
 
 
+def test_of_two_quick_taps_the_second_takes_no_place(front: Front) -> None:
+    """Both taps came before either was dealt with: the first answer stays where it stands, and the second is told apart from it."""
+    (asked,) = front.hear(front.message(QUESTION))
+    before = front.rows("entries")
+    front.take(front.press(asked, 0), front.press(asked, 1))
+    first, second = front.hear()
+    assert "Written: sand tray 1" in first.reply.text
+    assert first.replaces == f"b{asked.id}"
+    assert second.replaces is None
+    assert "nothing was written" in second.reply.text
+    assert front.rows("entries") == before + 1
+
+
 @pytest.mark.parametrize(
     "data",
     [

@@ -87,9 +87,12 @@ def _put(session: Session, where: Where, body: Mapping[str, Any], replaces: int 
 
 
 def _in_place(session: Session, message: InboxRow, body: Mapping[str, Any], traits: Traits) -> Mapping[str, Any] | None:
-    """The body with the message that was answered before it; None where it must be a message of its own."""
+    """The body with the message that was answered before it; None where it must be a message of its own.
+
+    It must where another answer has taken that place: of two quick taps the second is told that it came too late.
+    """
     asked = None if message.pressed is None else outbox.row(session, message.pressed)
-    if asked is None or asked.body.get("files") or body.get("files"):
+    if asked is None or outbox.was_replaced(session, asked.id) or asked.body.get("files") or body.get("files"):
         return None
     text = f"{asked.body['text']}\n{CHOSEN}{message.text}\n{body['text']}"
     return {**body, "text": text} if units(text) <= (traits.longest or units(text)) else None

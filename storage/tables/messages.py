@@ -59,6 +59,7 @@ class Outbox(Base):
         Index("uq_outbox_token", "token", unique=True),
         Index(None, "channel", "chat", "service_id"),
         Index(None, "inbox_id"),
+        Index(None, "replaces"),
     )
     id: Mapped[int] = mapped_column(primary_key=True)
     collection_id: Mapped[int] = mapped_column(ForeignKey("collections.id"))

@@ -36,6 +36,7 @@ def downgrade() -> None:
     for table in reversed(TABLES):
         op.drop_table(table)
     op.drop_index("ix_inbox_album", "inbox")
+    op.drop_index("ix_outbox_replaces", "outbox")
     op.drop_index("uq_outbox_token", "outbox")
     for table, names in NEW_COLUMNS.items():
         for name in names:
@@ -59,6 +60,7 @@ def _widen() -> None:
         *maybe(UTC, "lease_until"),
     ):
         op.add_column("outbox", column)
+    index("outbox", "replaces")
     # A unique index, as SQLite takes no constraint on a table that exists.
     op.create_index("uq_outbox_token", "outbox", ["token"], unique=True)
 
