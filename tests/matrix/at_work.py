@@ -5,14 +5,14 @@ from __future__ import annotations
 import asyncio
 from collections.abc import AsyncIterator, Iterator
 from contextlib import ExitStack, asynccontextmanager, contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from threading import Event
 from typing import Self
 
 from bot.admission import make_code
 from bot.app import App
-from bot.channels.matrix import channel
+from bot.channels.matrix import channel, credentials
 from bot.channels.matrix.channel import PATIENT, Patience
 from bot.channels.matrix.login import login
 from bot.desk import Desk
@@ -137,3 +137,9 @@ async def let_in(bot: Bot, person: Person, role: str = "owner", *, encrypted: bo
     await person.say(room, code)
     await person.hears(room, "Welcome")
     return room
+
+
+def now_at(data: Path, url: str) -> None:
+    """From now on the homeserver of the account that is logged in on a data folder is looked for at another address."""
+    folder = data / credentials.FOLDER
+    credentials.keep_account(folder, replace(credentials.load(folder), homeserver=url))

@@ -17,6 +17,7 @@ from bot.desk import Desk
 from bot.household import Household
 from bot.secret import Secret
 from storage import outbox
+from tests.matrix.at_work import now_at
 from tests.matrix.homeserver import Homeserver
 
 HOUR = 3600.0
@@ -25,7 +26,7 @@ BROKEN = b"HTTP/1.1 502 Bad Gateway\r\nContent-Type: text/html\r\nContent-Length
 
 
 class Deaf:
-    """A server on the port of a homeserver that has gone: it answers nothing of use, and notes when it was asked.
+    """A server in the place of a homeserver that has gone: it answers nothing of use, and notes when it was asked.
 
     Its clock is moved by the rests that the bot takes between failures, which cost no time here.
     """
@@ -63,7 +64,8 @@ def test_a_dead_homeserver_is_asked_at_most_once_in_five_seconds_after_the_first
     async def measured() -> list[float]:
         stop = asyncio.Event()
         deaf = Deaf(answer, stop)
-        async with await asyncio.start_server(deaf.answer, "127.0.0.1", homeserver.port):
+        async with await asyncio.start_server(deaf.answer, "127.0.0.1", 0) as listening:
+            now_at(tmp_path, f"http://127.0.0.1:{listening.sockets[0].getsockname()[1]}")
             await channel.serve(
                 Desk(household.app, tmp_path),
                 tmp_path,
@@ -77,7 +79,6 @@ def test_a_dead_homeserver_is_asked_at_most_once_in_five_seconds_after_the_first
     asyncio.run(login(tmp_path, homeserver.url, account.user_id, Secret(account.password)))
     with household.app.store.write() as session:
         outbox.put(session, household.collection.id, "matrix", "!room:example.org", None, bare(Reply("Flint is due")))
-    homeserver.stop()
     asked = asyncio.run(measured())
     gaps = [later - earlier for earlier, later in pairwise(asked) if earlier >= 60]
     assert len(asked) >= 60

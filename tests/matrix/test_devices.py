@@ -14,7 +14,7 @@ from bot.channels.matrix.credentials import FOLDER, is_set_up, load
 from bot.channels.matrix.login import login, logout
 from bot.errors import RacksideError
 from bot.secret import Secret
-from tests.matrix.at_work import bot_of, let_in
+from tests.matrix.at_work import bot_of, let_in, now_at
 from tests.matrix.homeserver import Account, Cast, Homeserver, Story
 
 
@@ -76,12 +76,12 @@ def test_a_logout_without_the_homeserver_forgets_and_says_what_is_left_to_do(
 ) -> None:
     """The keys are gone from here; the device must be ended from another client."""
     logged_in(tmp_path, homeserver, homeserver.user("keeper-of-silence"))
-    homeserver.stop()
+    now_at(tmp_path, "http://127.0.0.1:9")
     assert "from another client" in asyncio.run(logout(tmp_path))
     assert not is_set_up(tmp_path)
 
 
-@pytest.mark.parametrize("lost", ["crypto.db", "pickle.key"])
+@pytest.mark.parametrize("lost", ["crypto.db", pytest.param("pickle.key", marks=pytest.mark.slow)])
 def test_lost_keys_need_a_new_login_which_reads_on(story: Story, tmp_path: Path, lost: str) -> None:
     """The bot says so and does not start; with a new device, what is said from then on is read and answered."""
 

@@ -91,7 +91,7 @@ def test_a_reaction_answers_a_question(story: Story, tmp_path: Path, *, encrypte
     story(tale)
 
 
-@both_kinds_of_room
+@pytest.mark.parametrize("encrypted", [pytest.param(False, marks=pytest.mark.slow), True], ids=["plain", "encrypted"])
 def test_what_comes_unasked_rings_the_members_telephone(story: Story, tmp_path: Path, *, encrypted: bool) -> None:
     """A reminder is a text that mentions the member."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import secrets
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -32,7 +31,7 @@ async def login(data: Path, homeserver: str, user: str, password: Secret) -> str
             credentials = Credentials(
                 url, answer.user_id, answer.device_id, Secret(answer.access_token), Secret(secrets.token_urlsafe(32))
             )
-            await asyncio.to_thread(_keep, folder, credentials)
+            _keep(folder, credentials)
         finally:
             await client.close()
     return f"Logged in as {credentials.user_id}, on a new device {credentials.device_id}. `rackside run` serves it from now on."
@@ -54,6 +53,7 @@ async def logout(data: Path) -> str:
 
 
 def _keep(folder: Path, credentials: Credentials) -> None:
+    """Keep a login and the keys of its new device. Not for a thread of its own: nio's stores share state across threads."""
     forget(folder)
     keep_key(folder, credentials.pickle_key)
     make_store(credentials, folder)
