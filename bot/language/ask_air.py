@@ -66,7 +66,7 @@ ORDERING = ("order", "reorder", "buy", "restock", "get more", "buy more", "order
 WHEN = ("when", "how soon", "by when", "how long before", "how long until", "what day", "how long till")
 STOCK_OF_ALL = (
     "feeder stock", "stock of feeders", "feeders in stock", "what is in stock", "in stock", "what feeders", "which feeders",
-    "stock levels", "stock level", "how is stock", "how is the stock", "stock check", "my stock", "the stock", "feeders left", "food left", "how is the feeder", "feeders have i got",
+    "stock levels", "stock level", "what is low", "running low", "how is stock", "how is the stock", "stock check", "my stock", "the stock", "feeders left", "food left", "how is the feeder", "feeders have i got",
 )  # fmt: skip
 FOOD = ("feeders", "feeder", "food", "livefood", "live food", "bugs", "stock")
 GROWN = (
@@ -176,7 +176,10 @@ def _meter(words: Words) -> Mapping[str, Any]:
 
 def _is_stock(words: Words, _kind: str | None) -> bool:
     """How many there are, how long they last, when to order; what is needed for a time is an everyday question."""
-    if words.any(*DEAD_OR_FED) or any(_is_stretch(item) for item in words.items):
+    lasting = words.any("how long", "when", "days", "how much longer", "will") and words.any(*LASTING)
+    if words.any(*DEAD_OR_FED) or (
+        any(_is_stretch(item) for item in words.items) and not (lasting and words.any("last"))
+    ):
         return False
     if words.named:
         ordered = words.any(*WHEN) and words.any("order", "reorder", "restock", "buy")
@@ -185,8 +188,7 @@ def _is_stock(words: Words, _kind: str | None) -> bool:
         return False
     counted = any(item.quantity for item in words.items)
     number = words.any("how many", "how much") and words.any(*ASKED_OF_STOCK)
-    number = number or (words.any("left", "in stock", "remaining") and not counted)
-    lasting = words.any("how long", "when", "days", "how much longer") and words.any(*LASTING)
+    number = number or (words.any("left", "stock", "remaining") and not counted)
     order = words.any(*WHEN) and words.any(*ORDERING)
     order = order or (words.any("order", "reorder", "restock") and not words.any("how many", "how much", "what"))
     enough = words.any("enough") and words.any("have", "got") and not words.any("need")

@@ -19,7 +19,9 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 OF_A_KIND = {"last", "did", "who", "next", "day"}
-WITHOUT_TIME = {"next", "size", "headcount", "climate", "why", "due", "help", "last", "sheet"}
+WITHOUT_TIME = {
+    "next", "size", "headcount", "climate", "why", "due", "help", "last", "sheet", "stock", "meter", "same_air", "air_why",
+}  # fmt: skip
 RUNNING_PERIOD = re.compile(r"(?:so far |for |in |during )?this (?:week|wk|month|mth|year|yr)\b")
 CALENDAR_PERIODS = ("last week", "last month", "last year", "weekend", "january", "february")
 PERIOD_DAYS = (

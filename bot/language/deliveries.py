@@ -20,6 +20,7 @@ def delivery_told(clause: Clause, items: Sequence[Item]) -> Draft | None:
     prey = next((item for item in items if item.kind != "name" and item.prey), None)
     ordered = said.DELIVERY & {item.raw.lower() for item in items}  # the word for it may be put right to "delivered"
     takes = any(item.verb("take") and item.forms & {"base", "third"} for item in items)
+    takes = takes or (bool(ordered) and any(item.text in {"is", "are"} for item in items))
     comes = bool(ordered) or any(text.split()[0] in said.COMING for text in texts)
     if not takes or not comes or not (prey or ordered):
         return None

@@ -32,6 +32,7 @@ AFTER_WH = AUXILIARIES | {
     "far", "about", "on", "due", "kind", "tubs", "groups", "animals", "on earth", "dry", "wet", "cold", "small",
     "wide", "tall", "of", "moulted", "ate", "fed", "got", "still", "went", "in",
 }  # fmt: skip
+FOOD = {"feeders", "feeder", "food", "livefood", "bugs"}
 REMINDERS = {"remind me", "remind us", "nudge me", "ping me"}
 ORDERING = {"set", "schedule", "make", "put", "add"}
 
@@ -86,7 +87,7 @@ def _question_word(first: Item, rest: list[Item], end: str) -> bool:
     following = rest[0]
     if following.text.split()[0] in AFTER_WH or following.text.startswith(("has", "have", "did", "is", "not")):
         return True
-    if first.text in {"what", "which"} and following.thing("humidity", "temperature"):
+    if first.text in {"what", "which"} and (following.thing("humidity", "temperature") or following.text in FOOD):
         return True
     named = following.sense("verb") is not None or following.kind == "name" or following.text in SUBJECTS
     return first.text in {"who", "why", "how", "which"} and named

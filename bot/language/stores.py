@@ -206,6 +206,10 @@ def _is_left(told: _Told) -> bool:
     return (told.many and (left or kept or counted)) or (kept and left)
 
 
+def _is_greeting(item: Item) -> bool:
+    return bool(item.sense("chat") or item.sense("filler")) and not item.sense("verb")
+
+
 def _is_added(told: _Told) -> bool:
     """Whether a lot came: bought, or got in such a number or such words that it was no meal."""
     if told.dead or (told.thrown and told.many):
@@ -214,8 +218,9 @@ def _is_added(told: _Told) -> bool:
         return True
     if any(item.verb("buy", "arrive") for item in told.items) or told.texts & said.BUYING:
         return True
-    got = told.texts & said.GETTING and told.items[0].text in {*said.GETTING, *said.OPENERS}
-    uncounted = (told.texts & said.SOME or len(told.items) == 2) and all(
+    words = [item for item in told.items if item.kind not in {"mark", "date"} and not _is_greeting(item)]
+    got = told.texts & said.GETTING and words[0].text in {*said.GETTING, *said.OPENERS}
+    uncounted = (told.texts & said.SOME or len(words) == 2) and all(
         quantity_of(number).article for number in told.numbers
     )
     return bool(got and (told.many or told.texts & said.CONTAINERS or uncounted))
@@ -259,14 +264,15 @@ def _draft(clause: Clause, how: str, prey: Item, number: Item | None) -> Draft:
 
 
 def _more_than_was_fed(clause: Clause, before: Draft | None) -> list[Draft]:
-    """What is left of the stock after a feeding of fewer: "fed B 3 crickets, about 100 left"."""
-    fed = before.fields.get("quantity") if before is not None else None
-    prey = before.fields.get("prey") if before is not None else None
-    if before is None or not fed or not prey or len(clause.numbers) != 1 or not said.REMAINING & set(clause.texts):
+    """What is left of the stock told of before, or after a feeding of fewer: "fed B 3 crickets, about 100 left"."""
+    if before is None or len(clause.numbers) != 1 or not said.REMAINING & set(clause.texts):
         return []
-    number = clause.numbers[0]
-    if quantity_of(number).low <= (fed[1] or fed[0]) or quantity_of(number).unit is not None:
+    number, fed = clause.numbers[0], before.fields.get("quantity")
+    name = "feeder" if "stock" in before.fields else "prey"
+    of_stock = name == "feeder" and before.clause.number == clause.number
+    more = fed is not None and quantity_of(number).low > (fed[1] or fed[0])
+    if name not in before.fields or quantity_of(number).unit is not None or not (of_stock or more):
         return []
-    draft = Draft("note", clause, [], settled=True).more("prey", before)
-    draft.put("feeder", draft.fields.pop("prey"), *draft.made_by.pop("prey")).put("stock", LEFT, number)
+    draft = Draft("note", clause, [], settled=True)
+    draft.put("feeder", before.fields[name], *before.made_by.get(name, [])).put("stock", LEFT, number)
     return [draft.put("pieces", quantity_of(number).count(), number)]

@@ -58,6 +58,20 @@ def test_a_stock_with_a_colony_on_the_roster_is_of_the_colony(want: dict[str, An
         assert told(text) == [{**want, "subjects": ["dubia colony"]}], text
 
 
+def test_what_is_left_of_a_lot_told_just_before() -> None:
+    """A second number after a loss is the stock."""
+    assert told("chucked 10 dead locusts, 30 left") == [
+        note("lost", 10, feeder="locust"),
+        note("left", 30, feeder="locust"),
+    ]
+
+
+def test_greetings_do_not_hide_a_lot() -> None:
+    """Small words before and after change nothing."""
+    found = told("hi got 1000 micro crix and 50 locust hoppers today :)")
+    assert found == [note("added", 1000), note("added", 50, feeder="locust")]
+
+
 def test_two_feeders_in_one_message() -> None:
     """What is said of the first holds for the second."""
     found = told("got 200 locusts and 500 crickets")
@@ -116,6 +130,7 @@ DELIVERIES = [
     ("crickets take 3 days to come", {"delivery_days": [3, 3], "feeder": "cricket"}),
     ("roaches take a week to arrive", {"delivery_days": [7, 7], "feeder": "roach"}),
     ("delivery takes 2 to 4 days", {"delivery_days": [2, 4]}),
+    ("delivery from the shop is 4 days", {"delivery_days": [4, 4]}),
     ("orders take 5 days to get here", {"delivery_days": [5, 5]}),
 ]
 
@@ -129,7 +144,7 @@ def test_how_long_a_delivery_takes(text: str, want: dict[str, Any]) -> None:
 STOCK_ASKED = [
     "how many crickets have I got left", "how many crickets left", "crickets left?", "how long will the crickets last",
     "when do I need to order crickets", "when will I run out of crickets", "do I have enough crickets",
-    "how many crickets do i have", "when should i buy more crickets", "how long do the crickets last me",
+    "how many crickets do i have", "when should i buy more crickets", "how long do the crickets last me", "will the crickets last until sunday", "hows the cricket stock",
 ]  # fmt: skip
 
 
