@@ -108,15 +108,22 @@ def fed_between(view: View, store: Store, feeders: Sequence[str], since: date, u
 
 
 def used(view: View, entry: EntryRow) -> Number | None:
-    """How many a feeding took, as a range: for each head times the heads; several places told together had one lot, or one each."""
+    """How many a feeding took, as a range.
+
+    For each head times the heads; for each of several places told together once a place; several without "each" had one
+    lot together, or one each.
+    """
     quantity = entry.fields.get("quantity")
     if not quantity or quantity[0] is None:
         return None
     low, high = int(quantity[0]), None if quantity[1] is None else int(quantity[1])
+    places = max(1, len(entry.subjects))
+    if entry.fields.get("each") and places > 1:
+        return low * places, None if high is None else high * places
     if entry.fields.get("each"):
         least, most = _heads(view, entry)
         return low * least, None if high is None or most is None else high * most
-    return low, None if high is None else high * max(1, len(entry.subjects))
+    return low, None if high is None else high * places
 
 
 def _of_notes(store: Store) -> Iterator[Told]:

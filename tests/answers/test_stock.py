@@ -134,6 +134,15 @@ def test_each_head_had_so_many(keeper: Keeper) -> None:
     assert stock(keeper)[0].startswith("crickets: 216 by the book")
 
 
+def test_several_fed_together(keeper: Keeper) -> None:
+    """Told with “each” every place had so many; without it they had one lot together, or one each."""
+    lot(keeper, day(5, 1), "left", [300, 300])
+    keeper.write(day(5, 2), "feeding", ["tub 1", "group B"], prey="cricket", quantity=[2, 2], each=True)
+    assert stock(keeper)[0].startswith("crickets: 296 by the book")
+    keeper.write(day(5, 3), "feeding", ["tub 1", "group B"], prey="cricket", quantity=[10, 10])
+    assert stock(keeper)[0].startswith("crickets: 276 to 286 by the book")
+
+
 def test_a_colony_on_the_roster(keeper: Keeper) -> None:
     """Its counts, arrivals and deaths are its stock; what is fed to others is taken away, its own food is not."""
     keeper.place("roach bin")
