@@ -25,6 +25,7 @@ def _lines(name: str, place: str) -> list[tuple[str, str]]:
         ("", f"“show me {place} since March”, “what did I do yesterday”"),
         ("", f"“how many in {name}”, “how big is {name}”, “how humid is {place}”"),
         ("", f"“what would {place} be at 26C”, “how long will the crickets last”"),
+        ("", f"“how crowded is {place}”, “survival of {name}”, “when will {name} moult next”, then “why”"),
         ("Plan", f"“feed {name} every 10 days”, “check {name} in 3 days”"),
         ("", f"“what's due”, “when is the next feed for {name}”, “why is {name} due”"),
         ("", "“how many crickets do I need this week”"),
