@@ -9,7 +9,7 @@ from __future__ import annotations
 import logging
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
@@ -72,11 +72,20 @@ class SetClock:
 
 @dataclass(frozen=True, slots=True)
 class App:
-    """The bot on one store. Methods that write take their own transactions; several processes may use one store."""
+    """The bot on one store. Methods that write take their own transactions; several processes may use one store.
+
+    `folder` is the data folder where that is not the one that holds the database.
+    """
 
     store: Store
     clock: Clock
     language: Language
+    folder: Path | None = field(default=None, kw_only=True)
+
+    @property
+    def files(self) -> Path | None:
+        """Where pictures and photos lie; None for a database that is in no folder."""
+        return self.folder or self.store.directory
 
     def prepare(self, zone: str | None = None, units: str = "metric") -> None:
         """On an empty database, make a collection with an owner who writes from the terminal. `zone` is an IANA name."""
@@ -209,7 +218,8 @@ class App:
         if member.left:
             raise FormerMember
         collection = households.collection(session, message.collection_id)
-        return Scene(session, self.language, collection, member, message, load_names(session, collection.id))
+        names = load_names(session, collection.id)
+        return Scene(session, self.language, collection, member, message, names, self.files)
 
     def _answer(self, message: InboxRow, reply: Reply) -> None:
         """Say this instead of what the turn, now rolled back, would have said."""
@@ -231,13 +241,15 @@ class App:
         inbox.mark_done(session, message.id)
 
 
-def build(store: Store, clock: Clock | None = None, language: Language | None = None) -> App:
+def build(
+    store: Store, clock: Clock | None = None, language: Language | None = None, folder: Path | None = None
+) -> App:
     """The bot on a store, with the clock of this machine and the house's own reader unless others are given."""
     if language is None:
         from bot import language as own  # noqa: PLC0415 - the lexicon is read at import, and tests bring readers of their own
 
         language = own
-    return App(store, clock or SystemClock(), language)
+    return App(store, clock or SystemClock(), language, folder=folder)
 
 
 def machine_zone() -> str:

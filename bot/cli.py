@@ -165,6 +165,18 @@ def _add_matrix(verbs: Verbs) -> None:
 
 
 def _add_printing(verbs: Verbs) -> None:
+    picture = _verb(
+        verbs,
+        "picture",
+        "bot.cli_picture:picture",
+        "Draw what you ask for in plain words: “humidity of tub 4 since March”, “head count of B”.",
+    )
+    picture.add_argument("words", metavar="WORDS", help="what to draw, in quotes")
+    picture.add_argument(
+        "--out", type=Path, metavar="FILE.png", help="where to save it; without it the finding is said"
+    )
+    picture.add_argument("--dark", action="store_true", help="on a dark ground")
+    _add_data(picture)
     labels = _verb(
         verbs,
         "labels",

@@ -52,7 +52,7 @@ def say(options: Namespace) -> int:
     """Say one message; 0 when it was understood, 1 when the bot asks back."""
     with _opened(data_folder(options.data, os.environ), None) as household:
         for reply in household.say(options.text):
-            print_line(plain_text(reply), sys.stdout)
+            print_line(plain_text(reply, household.file), sys.stdout)
         return ASKS_BACK if household.asks_back else 0
 
 
@@ -86,6 +86,7 @@ def _talk(household: Household, greeting: str, history: Path | None) -> Talk:
         greeting=greeting,
         history=history,
         pushes=pushes,
+        file=household.file,
         ticking=_ticking,
     )
 

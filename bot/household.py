@@ -60,6 +60,10 @@ class Household:
             owner = households.member_by_address(session, CONSOLE, OWNER)
             return owner is not None and questions.open_question(session, owner.id) is not None
 
+    def file(self, path: str) -> Path:
+        """Where a file that a reply names lies on this machine."""
+        return (self.app.files or Path()) / path
+
     def set(self, settings: Settings) -> None:
         """Give the collection the zone and the units that the keeper has set, where they differ from what it has."""
         kept = self.collection
@@ -95,7 +99,7 @@ def opened(
     try:
         if not lasting:
             _do_not_wait_for_disk(store)
-        household = Household(build(store, clock))
+        household = Household(build(store, clock, folder=folder))
         household.app.prepare(zone=settings.zone or zone, units=settings.units or "metric")
         if settings != Settings():
             household.set(settings)

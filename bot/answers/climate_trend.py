@@ -24,12 +24,12 @@ BY_WARD = ("humidity_pct", "temperature_c")
 def trends(view: View, book: MeterBook, target: Target) -> list[str]:
     """A line for humidity and one for temperature, where enough readings of the last eight weeks tell anything."""
     readings = readings_of(view, book, target, shifted(view.today, -WEEKS.days), MOST)
-    sheet = _sheet(view, target)
+    sheet = sheet_of(view, target)
     lines = []
     for name in BY_WARD:
-        found = trend(_values(readings, name), _band(sheet, name)[0])
+        found = trend(_values(readings, name), band_in(sheet, name)[0])
         if found is not None:
-            lines.append(_said(view, name, found, sheet))
+            lines.append(say_trend(view, name, found, sheet))
     return lines
 
 
@@ -46,7 +46,7 @@ def _values(readings: Sequence[Shown], name: str) -> list[Reading]:
     return [Reading(one.entry.moment, value) for one, value in values if value is not None and one.entry.moment]
 
 
-def _sheet(view: View, target: Target) -> CareSheet | None:
+def sheet_of(view: View, target: Target) -> CareSheet | None:
     """The sheet that holds for who lives there, with the keeper's own words put in."""
     asked = names_asked(view, [target.name])
     wards = [ward for ward in make_round(view, [target.name]).wards if ward.name in asked]
@@ -54,14 +54,15 @@ def _sheet(view: View, target: Target) -> CareSheet | None:
     return None if ward is None else effective(ward.sheet, rules_of(ward.rules))
 
 
-def _band(sheet: CareSheet | None, name: str) -> tuple[tuple[float | None, float | None], str]:
+def band_in(sheet: CareSheet | None, name: str) -> tuple[tuple[float | None, float | None], str]:
     """The band that is wanted and where it comes from; open on both sides where none is laid down."""
     wanted: Sourced[tuple[float, float]] | None = getattr(sheet, name) if sheet is not None else None
     return ((None, None), "") if wanted is None else (wanted.value, wanted.source)
 
 
-def _said(view: View, name: str, found: Trend, sheet: CareSheet | None) -> str:
-    band, source = _band(sheet, name)
+def say_trend(view: View, name: str, found: Trend, sheet: CareSheet | None) -> str:
+    """Say how many readings lie in the band of `name` (humidity_pct or temperature_c), and where they are going."""
+    band, source = band_in(sheet, name)
     damp = name == "humidity_pct"
     what = "Humidity" if damp else "Temperature"
     since = f"since {view.bare_day(found.first.date())}"

@@ -129,12 +129,12 @@ def _losses(view: View, first: Target, second: Target) -> str:
             name.name for name, book in zip((first, second), books, strict=True) if book is None or not book.brood
         ]
         return f"Losses: how many {' and '.join(open_ones)} began with is not written, so they cannot be compared."
-    told = f"{first.name}: {_lost(one)}; {second.name}: {_lost(other)}"
+    told = f"{first.name}: {say_lost(one)}; {second.name}: {say_lost(other)}"
     found = compare_broods(one.brood, other.brood)
-    return f"Losses: {told}. {_told(found, first.name, second.name)}"
+    return f"Losses: {told}. {say_verdict(found, first.name, second.name)}"
 
 
-def _lost(book: BroodBook) -> str:
+def say_lost(book: BroodBook) -> str:
     """How many died of how many in how many days: "3 of 60 died in 57 days, 2 unaccounted for"."""
     if book.brood is None:
         return ""
@@ -144,7 +144,8 @@ def _lost(book: BroodBook) -> str:
     return f"{died} of {say_range(found.start)} died in {book.brood.until:.0f} days{missing}"
 
 
-def _told(found: BroodComparison | None, first: str, second: str) -> str:
+def say_verdict(found: BroodComparison | None, first: str, second: str) -> str:
+    """Say which of two broods loses fewer, or why none can be told."""
     if found is None:
         return "No loss while both had heads, so there is nothing to tell them apart by."
     if not found.tellable.may:

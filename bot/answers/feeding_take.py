@@ -20,7 +20,7 @@ def take_of(view: View, target: Target, on: date) -> TakeTrend | None:
     kinds = ("feeding", "observation", "moult", "move")
     found = view.history(target, kinds, since=shifted(since, -max(HOLDS.values()).days), until=on, limit=100_000)
     holds = list(_holds(found))
-    takes = [take for entry in found if entry.kind == "feeding" for take in _take(entry)]
+    takes = [take for entry in found if entry.kind == "feeding" for take in take_in(entry)]
     held = [take.on for take in takes if any(start <= take.on <= end for start, end in holds)]
     return take_trend(takes, on, held)
 
@@ -33,7 +33,7 @@ def _holds(entries: list[EntryRow]) -> Iterator[tuple[date, date]]:
             yield entry.on, entry.on + length
 
 
-def _take(entry: EntryRow) -> Iterator[Take]:
+def take_in(entry: EntryRow) -> Iterator[Take]:
     """What was taken of what one feeding offered; nothing where the words leave it open."""
     outcome, offered = entry.fields.get("outcome"), _exact(entry.fields.get("quantity"))
     if entry.on is None or outcome is None:

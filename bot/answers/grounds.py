@@ -83,8 +83,14 @@ EXPLAINED = frozenset({*_GROUNDS, "compare"})
 """Questions whose answers can tell what they rest on, when "why" comes after."""
 
 
+_PICTURED: Mapping[str, str] = {"heads": "headcount", "growth": "size", "survival": "losses"}
+
+
 def why_of(ask: Ask) -> Ask | None:
     """The question "why" that goes with a question of the reckoning; None for any other."""
+    if ask.about == "picture":
+        of = _PICTURED.get(str(ask.fields.get("of")))
+        return None if of is None else Ask("why", subjects=ask.subjects, fields={"of": of})
     if ask.about not in EXPLAINED or (ask.about == "next" and ask.kind != "moult"):
         return None
     return Ask("why", subjects=ask.subjects, fields={"of": ask.about, "compared": ask.fields.get("of")})

@@ -32,15 +32,20 @@ def said(view: View, count: Count) -> str:
     """Say a range and its reasons: "21 to 23. 22 counted Fri 30 Jan, 8 days ago; since then 1 died (…)."."""
     if not count.known:
         return "not known. No count is written, and no number was given at set-up."
-    parts = [_basis(view, count)] if count.basis or count.floors else []
-    if count.since:
-        changes = ", ".join(_changes(view, count.since))
-        parts.append(f"since then {changes}" if parts else f"{changes}, with no count before")
-    lines = [f"{_range(count)}. {'; '.join(parts)}."]
+    lines = [f"{say_heads(count)}. {say_grounds(view, count)}."]
     if count.apart:
         lines.append(f"Young hatched are reckoned apart: {', '.join(_hatched(view, count.apart))}.")
     lines += [_surprise(view, count, event) for event in count.surprises]
     return " ".join(lines)
+
+
+def say_grounds(view: View, count: Count) -> str:
+    """Say what a range rests on: "22 counted Fri 30 Jan, 8 days ago; since then 1 died (…)"."""
+    parts = [_basis(view, count)] if count.basis or count.floors else []
+    if count.since:
+        changes = ", ".join(_changes(view, count.since))
+        parts.append(f"since then {changes}" if parts else f"{changes}, with no count before")
+    return "; ".join(parts)
 
 
 def _surprise(view: View, count: Count, event: Event) -> str:
@@ -49,7 +54,8 @@ def _surprise(view: View, count: Count, event: Event) -> str:
     return f"{_event(view, event).capitalize()}, which does not fit the record before it; one of the two is off."
 
 
-def _range(count: Count) -> str:
+def say_heads(count: Count) -> str:
+    """Say the range alone: "21 to 23"."""
     return say_range((count.low, count.high)) if count.high != 0 else "none"
 
 
@@ -72,10 +78,11 @@ def _changes(view: View, events: Iterable[Event]) -> list[str]:
     sorts: dict[str, list[Event]] = {}
     for event in events:
         sorts.setdefault(event.what, []).append(event)
-    return [_sum(view, what, each) for what, each in sorts.items()]
+    return [say_sum(view, what, each) for what, each in sorts.items()]
 
 
-def _sum(view: View, what: str, events: list[Event]) -> str:
+def say_sum(view: View, what: str, events: list[Event]) -> str:
+    """Say the sum of events of one sort: "3 died (last Fri 6 Feb, yesterday)"."""
     last = "" if len(events) == 1 else "last "
     numbers = [event.number for event in events if event.number is not None]
     if len(numbers) < len(events):

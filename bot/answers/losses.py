@@ -53,7 +53,7 @@ def _lines(view: View, target: Target) -> list[str]:
             f"{target.name}: {said_of(view, book)}",
             "How many it began with is open, so no share can be told: the next full count begins one.",
         ]
-    return [f"{target.name}: {said_of(view, book)}", *_survival(book)]
+    return [f"{target.name}: {said_of(view, book)}", *say_survival(book)]
 
 
 def said_of(view: View, book: BroodBook) -> str:
@@ -89,7 +89,7 @@ def _days(view: View, events: Sequence[Event]) -> str:
     return ", ".join(["last", *said] if len(days) > SHOWN_DAYS else said).replace("last, ", "last ")
 
 
-def _survival(book: BroodBook) -> list[str]:
+def say_survival(book: BroodBook) -> list[str]:
     """The share alive with its interval, and how many made it; what is there instead where the heads are too few."""
     if book.brood is None:
         return []

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cached_property
+from pathlib import Path
 from textwrap import shorten
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
@@ -74,7 +75,8 @@ class Place:
 class View:
     """A collection as it stands at `now` (aware, UTC); days are days of `zone`; `units` are metric or imperial.
 
-    `roster` may hold what is closed or ended too: it is then known by name, and left out of the whole collection.
+    `roster` may hold what is closed or ended too: it is then known by name, and left out of the whole collection. `folder` is
+    the data folder, into which pictures are put; None where there is none.
     """
 
     session: Session
@@ -83,13 +85,14 @@ class View:
     now: datetime
     zone: ZoneInfo
     units: str = "metric"
+    folder: Path | None = None
 
     @classmethod
-    def open(cls, session: Session, collection_id: int, now: datetime) -> View:
+    def open(cls, session: Session, collection_id: int, now: datetime, folder: Path | None = None) -> View:
         """Look at a collection with its own zone and units and its whole roster, closed places and ended groups too."""
         kept = households.collection(session, collection_id)
         rows = roster.load(session, collection_id, include_closed=True)
-        return cls(session, collection_id, rows, now, ZoneInfo(kept.zone), kept.units)
+        return cls(session, collection_id, rows, now, ZoneInfo(kept.zone), kept.units, folder)
 
     @cached_property
     def today(self) -> date:

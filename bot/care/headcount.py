@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import accumulate
 
 GAINS = frozenset({"arrival", "joined"})
 LOSSES = frozenset({"death", "departure", "split"})
@@ -68,6 +69,11 @@ def headcount(events: Iterable[Event]) -> Count:
     for event in events:
         count = _after(count, event)
     return count
+
+
+def course(events: Iterable[Event]) -> list[Count]:
+    """Reckon the range as it was after each event, in their order."""
+    return list(accumulate(events, _after, initial=Count()))[1:]
 
 
 def _after(count: Count, event: Event) -> Count:

@@ -27,7 +27,7 @@ class Talk:
 
     `say` gives a message to the conversation and brings the replies; `words` lists names and verbs for completion, asked
     anew for each line; `history` is the file that keeps the lines typed, or None; `greeting` is printed first. `pushes` brings
-    what the bot has to say unasked, and `ticking` does something every few seconds while a block runs.
+    what the bot has to say unasked, `file` says where a file that a reply names lies, and `ticking` does something every few seconds while a block runs.
     """
 
     say: Callable[[str], Sequence[Reply]]
@@ -35,6 +35,7 @@ class Talk:
     greeting: str = ""
     history: Path | None = None
     pushes: Callable[[], Sequence[Reply]] = tuple
+    file: Callable[[str], Path] = Path
     ticking: Callable[[Callable[[], None]], AbstractContextManager[None]] = lambda _act: nullcontext()
 
 
@@ -62,7 +63,7 @@ def talk_in_lines(console: Talk, source: Iterable[bytes], sink: TextIO) -> None:
             if message.strip().lower() in LEAVING:
                 return
             for reply in console.say(message) if message.strip() else ():
-                print_line(plain_text(reply), sink)
+                print_line(plain_text(reply, console.file), sink)
             _print_pushes(console, sink)
     except KeyboardInterrupt:
         print_line(FAREWELL, sink)
@@ -70,7 +71,7 @@ def talk_in_lines(console: Talk, source: Iterable[bytes], sink: TextIO) -> None:
 
 def _print_pushes(console: Talk, sink: TextIO) -> None:
     for reply in console.pushes():
-        print_line(plain_text(reply), sink)
+        print_line(plain_text(reply, console.file), sink)
 
 
 def print_line(text: str, sink: TextIO) -> None:
@@ -80,9 +81,15 @@ def print_line(text: str, sink: TextIO) -> None:
     sink.flush()
 
 
-def plain_text(reply: Reply) -> str:
-    """A reply as plain lines, its choices numbered."""
-    return "\n".join([safe(reply.text), *numbered(reply.choices)])
+def plain_text(reply: Reply, file: Callable[[str], Path] = Path) -> str:
+    """A reply as plain lines: its files by where they lie (`file` says that), its choices numbered."""
+    return "\n".join([safe(reply.text), *file_lines(reply, file), *numbered(reply.choices)])
+
+
+def file_lines(reply: Reply, file: Callable[[str], Path]) -> list[str]:
+    """Where each file that goes with a reply lies, one to a line: a terminal shows no pictures."""
+    words = {"photo": "Picture"}
+    return [f"{words.get(one.kind, 'File')}: {safe(str(file(one.path)))}" for one in reply.files]
 
 
 def numbered(choices: Sequence[str]) -> list[str]:

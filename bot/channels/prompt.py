@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from prompt_toolkit import PromptSession
@@ -14,11 +15,9 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from bot.channels.console import FAREWELL, LEAVING, Talk, messages_in, numbered, safe
+from bot.channels.console import FAREWELL, LEAVING, Talk, file_lines, messages_in, numbered, safe
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from prompt_toolkit.document import Document
 
     from bot.conversation.reply import Reply
@@ -58,14 +57,14 @@ def talk_at_prompt(console: Talk, screen: Console | None = None) -> None:
 
     def push() -> None:
         for reply in console.pushes():
-            show(reply, screen)
+            show(reply, screen, console.file)
 
     push()
     with console.ticking(push):
         while (entered := _next(session)) is not None:
             for message in messages_in(entered):
                 for reply in console.say(message):
-                    show(reply, screen)
+                    show(reply, screen, console.file)
     show_text(FAREWELL, screen)
 
 
@@ -83,8 +82,8 @@ def _next(session: PromptSession[str]) -> str | None:
     return None if entered.strip().lower() in LEAVING else entered
 
 
-def show(reply: Reply, screen: Console) -> None:
-    """Print one reply: its text, with a table in the place of those lines that say its rows, then the choices."""
+def show(reply: Reply, screen: Console, file: Callable[[str], Path] = Path) -> None:
+    """Print one reply: its text, with a table in the place of those lines that say its rows, its files, then the choices."""
     lines = reply.text.split("\n")
     told = {": ".join(cell for cell in row if cell) for row in reply.rows}
     places = [place for place, line in enumerate(lines) if line in told]
@@ -95,6 +94,8 @@ def show(reply: Reply, screen: Console) -> None:
         show_lines(after, screen)
     else:
         show_lines(lines, screen)
+    for line in file_lines(reply, file):
+        screen.print(Text(line), soft_wrap=True)  # a path broken in two cannot be opened
     show_lines(numbered(reply.choices), screen)
 
 

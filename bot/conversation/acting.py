@@ -138,7 +138,7 @@ def ask_about(scene: Scene, ask: Ask) -> Answer:
     """Answer a question from the journal."""
     from bot.answers import View, answer, continued, why_of  # noqa: PLC0415 - a message that only logs does without them
 
-    view = View.open(scene.session, scene.collection.id, scene.now)
+    view = View.open(scene.session, scene.collection.id, scene.now, scene.folder)
     reply = answer(ask, view)
     paged = ask.about == "history" and bool(reply.choices)
     return Answer(reply, focus=ask.subjects, more=continued(ask, view) if paged else None, because=why_of(ask))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
+from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 from zoneinfo import ZoneInfo
 
@@ -32,7 +33,10 @@ class Language(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """One message being dealt with: its inbox row, its sender, and the collection as it stands in this transaction."""
+    """One message being dealt with: its inbox row, its sender, and the collection as it stands in this transaction.
+
+    `folder` is the data folder, for what an answer puts there; None where there is none.
+    """
 
     session: Session
     language: Language
@@ -40,6 +44,7 @@ class Scene:
     member: MemberRow
     message: InboxRow
     names: Names
+    folder: Path | None = None
 
     @property
     def now(self) -> datetime:

@@ -16,10 +16,12 @@ from bot.pictures.style import LOW, MARGIN, SMALL_POINTS, TALL, WIDTH, Look, Mar
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-TAKEN, PARTLY, REFUSED, NOT_OFFERED, HELD, MOULT = "taken", "partly", "refused", "not offered", "held", "moult"
+TAKEN, PARTLY, GIVEN, REFUSED = "taken", "partly", "given", "refused"
+NOT_OFFERED, HELD, MOULT = "not offered", "held", "moult"
 SIGNS = {
     TAKEN: ("taken", Mark("o", "main", 9.5)),
     PARTLY: ("partly taken", Mark("o", "main", 8.5, "left")),
+    GIVEN: ("fed, take not told", Mark("o", "main", 8.5, "none")),
     REFUSED: ("refused", Mark("x", "warm", 7.0)),
     HELD: ("held, not to be fed", Mark("s", "faint", 7.0, "none")),
     NOT_OFFERED: ("not offered", Mark("_", "faint", 5.0)),
@@ -38,7 +40,7 @@ FEW_WEEKS = 5
 
 @dataclass(frozen=True, slots=True)
 class FoodDay:
-    """What happened on a day: `TAKEN`, `PARTLY`, `REFUSED`, `NOT_OFFERED`, `HELD` or `MOULT`."""
+    """What happened on a day: `TAKEN`, `PARTLY`, `GIVEN`, `REFUSED`, `NOT_OFFERED`, `HELD` or `MOULT`."""
 
     on: date
     what: str
