@@ -30,10 +30,10 @@ class Checked:
 
 @dataclass(frozen=True, slots=True)
 class Hung:
-    """A meter put in an enclosure from an entry on."""
+    """A meter put in an enclosure from an entry on; None: it was taken down and hangs nowhere."""
 
     meter: str
-    enclosure_id: int
+    enclosure_id: int | None
     entry: EntryRow
 
 
@@ -72,8 +72,9 @@ class MeterBook:
         return hung[-1].meter if hung else None
 
     def now_in(self, meter: str) -> Hung | None:
-        """Where a meter hangs now."""
-        return next((one for one in reversed(self.places) if one.meter == meter), None)
+        """Where a meter hangs now; None where it hangs nowhere on record."""
+        last = next((one for one in reversed(self.places) if one.meter == meter), None)
+        return None if last is None or last.enclosure_id is None else last
 
     def corrected(self, entry: EntryRow, homes: Mapping[int, int | None]) -> Corrected | None:
         """The humidity of a reading set right by the checks of its meter; None without a humidity or a known meter.
@@ -115,6 +116,8 @@ def meter_book(session: Session, collection_id: int, occupants: Iterable[Occupan
         check = _check(entry)
         if check is not None:
             checks.setdefault(meter, []).append(Checked(check, entry))
+        elif entry.fields.get("taken_down"):
+            places.append(Hung(meter, None, entry))
         elif "salt" not in entry.fields:
             enclosures = (subject.enclosure_id or homes.get(subject.occupant_id or 0) for subject in entry.subjects)
             places += [Hung(meter, place, entry) for place in enclosures if place]

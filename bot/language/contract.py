@@ -14,7 +14,7 @@ OF_OWN_FIELDS = ("rule", "away", "skip")
 """Plans whose own fields are what they say; those of a task are not in the contract."""
 
 OWN_FIELDS = {
-    "uneaten", "meter", "salt", "shown_pct", "checked_c", "stock", "feeder", "pieces", "delivery_days",
+    "uneaten", "meter", "taken_down", "salt", "shown_pct", "checked_c", "stock", "feeder", "pieces", "delivery_days",
 }  # fmt: skip
 """Fields that the journal keeps and the contract has no name for."""
 

@@ -43,7 +43,7 @@ def _same(one: Draft, two: Draft, place_of: Mapping[str, str]) -> bool:
     if one.kind != two.kind or not _same_places(one, two, place_of):
         return False
     if one.kind != "observation":
-        return one.kind == "note" and not (one.settled or two.settled)
+        return one.kind == "note" and one.fields == two.fields and not (one.settled or two.settled)
     later = two.clause.plain("now") is not None and bool(one.clause.dates)  # "half an hour ago out, now digging"
     return _day(one) == _day(two) and not later
 

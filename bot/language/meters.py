@@ -46,6 +46,26 @@ PLACING = {
 """All the words besides names that say where a meter is."""
 
 
+TAKING = {
+    "removed",
+    "remove",
+    "took",
+    "take",
+    "taken",
+    "out",
+    "off",
+    "pulled",
+    "pull",
+    "down",
+    "took out",
+    "longer",
+    "no",
+}
+SWAPPING = {"replaced", "replace", "swapped", "swap", "with", "for", "by"}
+OFF = {"off", "low", "high", "under", "out", "wrong"}
+"""Words that say how far off a meter is thought to be, which no salt has shown."""
+
+
 def checks_told(said: Sequence[Sentence], at: int) -> list[Draft]:
     """The checks over salt that a sentence tells; the salt may be told in the sentence before or after it."""
     own = said[at].items
@@ -65,6 +85,7 @@ def check_in(clause: Clause) -> list[Draft]:
 def on_meter(sentence: Sentence, number: int) -> Draft | None:
     """The plain note that words about a meter alone are: "hyg 3 has a flat battery"."""
     counted = any(item.quantity and not item.quantity.article for item in sentence.items)
+    counted = counted and not OFF & {item.text for item in sentence.items}
     if _is_asked(sentence) or counted or any(item.kind == "name" or item.prey for item in sentence.items):
         return None
     return Draft("note", Clause(sentence.items, number=number), [], settled=True)
@@ -78,22 +99,32 @@ def leads_to_check(said: Sequence[Sentence], at: int) -> bool:
     return any(checks_told(said, other) for other in beside)
 
 
-def placed(sentence: Sentence, number: int) -> Draft | None:
-    """The note of where a meter is: "hyg 3 is in tub 4", "moved hyg 3 from tub 5 to tub 4"; None for any other words."""
+def placed(sentence: Sentence, number: int) -> list[Draft]:
+    """The notes of where meters are: "hyg 3 is in tub 4", "took hyg 3 out of tub 4", "replaced hyg 3 in tub 4 with hyg 5"."""
     meters = [item for item in sentence.items if meter_of(item)]
     names = [item for item in sentence.items if item.kind == "name"]
-    if len(meters) != 1 or not names or _is_asked(sentence):
-        return None
-    others = (item for item in sentence.items if item.kind not in {"name", "date", "mark"} and not meter_of(item))
-    if any(item.text not in PLACING and not item.sense("filler") for item in others):
-        return None
+    if not meters or not names or _is_asked(sentence):
+        return []
+    others = [item for item in sentence.items if item.kind not in {"name", "date", "mark"} and not meter_of(item)]
+    words = {word for item in others if not item.sense("filler") for word in item.text.split()}
+    if not words <= PLACING | TAKING | SWAPPING:
+        return []
+    if len(meters) == 2 and words & SWAPPING:
+        return [_put(sentence, number, meters[0], gone=True), _put(sentence, number, meters[1])]
+    return [_put(sentence, number, meters[0], gone=bool(words & TAKING))] if len(meters) == 1 else []
+
+
+def _put(sentence: Sentence, number: int, meter: Item, *, gone: bool = False) -> Draft:
+    """The note that a meter hangs in the place named, or that it does no longer."""
     clause = Clause(sentence.items, number=number)
-    there = [item for item in names if _before(sentence.items, item) != "from"]
+    names = [item for item in sentence.items if item.kind == "name"]
+    there = [item for item in names if gone or _before(sentence.items, item) != "from"]
     if not there and names[-1].name and " to " in names[-1].raw.lower():  # "from tub 4 to tub 5" reads like a range
         draft = Draft("note", clause, names[-1:], subjects=names[-1].name.subjects[-1:], settled=True)
     else:
         draft = Draft("note", clause, there or names[-1:])
-    return draft.put("meter", meter_of(meters[0]), meters[0])
+    draft.put("meter", meter_of(meter), meter)
+    return draft.put("taken_down", True, meter) if gone else draft  # noqa: FBT003 - the value of the field
 
 
 def add_meters(items: Sequence[Item], drafts: Sequence[Draft]) -> None:

@@ -75,8 +75,7 @@ def _tells_of_meters(said: list[Sentence], number: int, reading: Reading) -> boo
     """Whether a sentence only tells of a meter: checked over salt, or put in a place; then that is added."""
     if not any(meter_of(item) or item.text in SALT_WORDS for item in said[number].items):
         return False
-    place = placed(said[number], number)
-    drafts = checks_told(said, number) if place is None else [place]
+    drafts = placed(said[number], number) or checks_told(said, number)
     if drafts or leads_to_check(said, number):
         _add_settled(drafts, reading)
         return True

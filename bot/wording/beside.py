@@ -30,7 +30,9 @@ def say_beside(unsaid: Unsaid, units: str = "metric") -> str | None:
         return f"{what} takes {say_count(days, 'day')} to come"
     if "salt" in unsaid:
         return _check(unsaid, units)
-    return f"{unsaid.pop('meter')} hangs here" if "meter" in unsaid else None
+    if "meter" not in unsaid:
+        return None
+    return f"{unsaid.pop('meter')} {'taken down' if unsaid.pop('taken_down', False) else 'hangs here'}"
 
 
 def many(feeder: str) -> str:

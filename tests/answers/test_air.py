@@ -161,6 +161,16 @@ def test_the_meter_that_hung_there(keeper: Keeper) -> None:
     assert said[0] == "hyg 3 hangs in tub 1 since Tue 5 May, 2 days ago."
 
 
+def test_a_meter_taken_down(keeper: Keeper) -> None:
+    """It is no longer the meter of that place."""
+    check(keeper, day(3, 3), "hyg 3", 71)
+    keeper.write(day(4, 1), "note", ["tub 4"], meter="hyg 3")
+    keeper.write(day(5, 5), "note", ["tub 4"], meter="hyg 3", taken_down=True)
+    read(keeper, day(5, 6), 57)
+    assert "tub 4: 57 % humidity, Wed 6 May" in keeper.text("climate", "tub 4")
+    assert keeper.text("meter", fields={"meter": "hyg 3"}).startswith("Where hyg 3 hangs is not written")
+
+
 def test_two_salts_make_a_line(keeper: Keeper) -> None:
     """37 over magnesium chloride and 72 over table salt: raw 60 is 60.77, shown as 61."""
     check(keeper, day(3, 3), "hyg 3", 37, "MgCl2")

@@ -62,7 +62,7 @@ def test_a_check_beside_other_acts_is_no_reading_of_theirs() -> None:
 
 def test_words_on_a_meter_alone_are_a_note() -> None:
     """A flat battery is nobody's, and nobody died."""
-    for text in ("my hyg 3 died", "hyg 3 has a flat battery"):
+    for text in ("my hyg 3 died", "hyg 3 has a flat battery", "hyg 3 reads 4 too low"):
         assert told(text) == [{"kind": "note", "subjects": []}], text
 
 
@@ -109,6 +109,17 @@ def test_a_meter_hangs_in_a_place(place: str, texts: list[str]) -> None:
     """Where a meter is put is a note of that place that names the meter, and no move of those who live there."""
     for text in texts:
         assert told(text) == [{"kind": "note", "subjects": [place], "meter": "hyg 3"}], text
+
+
+def test_a_meter_is_taken_down_or_replaced() -> None:
+    """From then on it is no longer the one of that place."""
+    gone = {"kind": "note", "subjects": ["tub 4"], "meter": "hyg 3", "taken_down": True}
+    for text in ("removed hyg 3 from tub 4", "took hyg 3 out of tub 4", "hyg 3 is no longer in tub 4"):
+        assert told(text) == [gone], text
+    assert told("replaced hyg 3 in tub 4 with hyg 5") == [
+        gone,
+        {"kind": "note", "subjects": ["tub 4"], "meter": "hyg 5"},
+    ]
 
 
 READINGS = [
