@@ -78,12 +78,19 @@ def _measure(scope: Scope, number: Item) -> str | None:
     """Which measure a number is of: by its unit, else by the words beside it."""
     quantity = quantity_of(number)
     if quantity.unit in MM_IN:
+        if _is_side(scope, number):
+            return None
         return _nearest_measure(scope, number) or "legspan"
     if scope.prey() or _is_of_heads(scope, number):
         return None
     if quantity.unit in G_IN:
         return "weight"
     return None if quantity.unit is not None or quantity.article else _measure_said(scope)
+
+
+def _is_side(scope: Scope, number: Item) -> bool:
+    """Whether a length is a side of a box: "30x20x15 cm"."""
+    return any(item.kind == "number" and item.text.endswith("x") for item in scope.clause.before(number)[-1:])
 
 
 def _is_of_heads(scope: Scope, number: Item) -> bool:

@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 JOINING = frozenset({",", "/", "&", "+", "-", "and"})
+SIDE = "x"
+"""How a number ends that is one side of a box: "30 x 20 x 15 cm"."""
+
 LEAST_UNTOLD = 3
 """So many numbers in a row are sizes also where no word says that anything was measured."""
 
@@ -40,7 +43,9 @@ def _row_before(items: list[Item], last: int) -> set[int]:
 
 def _is_bare(item: Item) -> bool:
     quantity = item.quantity
-    return item.kind == "number" and quantity is not None and quantity.unit is None and not quantity.article
+    if item.kind != "number" or quantity is None or quantity.article:
+        return False
+    return quantity.unit is None and not item.text.endswith(SIDE)
 
 
 def _unit(item: Item) -> str | None:
