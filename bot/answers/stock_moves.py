@@ -111,8 +111,19 @@ def used(view: View, entry: EntryRow) -> Number | None:
     """How many a feeding took, as a range.
 
     For each head times the heads; for each of several places told together once a place; several without "each" had one
-    lot together, or one each.
+    lot together, or one each. What was refused or left over may have gone back into the box, or not.
     """
+    offered = _offered(view, entry)
+    if offered is None:
+        return None
+    low, high = offered
+    if entry.fields.get("outcome") == "refused":
+        return 0, high
+    left = _pair(entry.fields.get("uneaten"))
+    return max(0, (low or 0) - (left[1] or left[0] or 0)) if left else low, high
+
+
+def _offered(view: View, entry: EntryRow) -> Number | None:
     quantity = entry.fields.get("quantity")
     if not quantity or quantity[0] is None:
         return None

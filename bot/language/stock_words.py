@@ -56,6 +56,6 @@ NO_STOCK = {"loose", "leftover", "leftovers", "uneaten", "escaped", "stray", "re
 
 AFTER_PREY = {
     "in", "from", "for", "at", "on", "again", "too", "here", "off", "as", "were", "are", "is", "have", "has", "came", "left",
-    "to", "dead", "now", "and", "with", "this", "r", "also", "overnight", "today", "arrived", "remaining", "online", "just",
+    "to", "dead", "now", "and", "with", "this", "r", "also", "overnight", "today", "arrived", "remaining", "online", "just", "all", "gone", "each", "but", "so", "we", "i", "that", "been", "had", "please", "or",
 }  # fmt: skip
 """Words that may follow a prey; before any other it is part of a longer noun ("cricket keeper", "mealworm bran")."""

@@ -34,7 +34,8 @@ def stock_told(
 
     `following` are the clauses after it in its sentence, `lead` the one right before it, `before` the draft told before it.
     """
-    items = [*clause.items, *(_number_after(clause, following))]
+    behind = _number_after(clause, following)
+    items = [*clause.items, *behind]
     words = _words(items)
     if _is_of_somebody(clause, following, words):
         return []
@@ -44,12 +45,19 @@ def stock_told(
     pairs = _pairs(items)
     if not pairs:
         return _more_than_was_fed(clause, before)
-    if clause.numbers == [] and words.startswith(tuple(f" {lead} " for lead in said.RUN_OUT)):
+    pairs = [(pairs[0][0], behind[0])] if behind and len(pairs) == 1 else pairs
+    if clause.numbers == [] and _all_gone(words):
         return [_draft(clause, LEFT, item, None).put("pieces", [0, 0], item) for item, _number in pairs]
     how = _how(items, words, pairs) or _as_before(clause, pairs, before) or _as_listed(clause, items, pairs, lead)
     if how is None or (how == LEFT and _may_be_of_meal(clause, pairs, before)):
         return []
     return [_draft(clause, how, item, number) for item, number in pairs]
+
+
+def _all_gone(words: str) -> bool:
+    """Whether there are none left: "out of crickets", "the crickets are all dead"."""
+    dead = " all " in words and any(f" {word} " in words for word in said.DEAD)
+    return dead or words.startswith(tuple(f" {lead} " for lead in said.RUN_OUT))
 
 
 def _may_be_of_meal(clause: Clause, pairs: Sequence[tuple[Item, Item | None]], before: Draft | None) -> bool:
@@ -99,11 +107,12 @@ def _is_container(clause: Clause, name: Item) -> bool:
 
 
 def _number_after(clause: Clause, following: Sequence[Clause]) -> tuple[Item, ...]:
-    """The bare number after a colon: "counted the crickets: 120"."""
-    after = following[0] if following and not clause.numbers else None
-    if after is None or after.joiner not in {":", "-", "="} or len(after.items) != 1 or not after.numbers:
+    """The bare number after a colon or a comma: "counted the crickets: 120", "a tub of crickets came, about 250"."""
+    counted = any(not quantity_of(number).article for number in clause.numbers)
+    after = following[0] if following and not counted else None
+    if after is None or after.joiner not in {":", "-", "=", ",", "("} or len(after.items) != 1:
         return ()
-    return after.items
+    return () if after.items[0].quantity is None or after.items[0].quantity.unit is not None else after.items
 
 
 def _pairs(items: Sequence[Item]) -> list[tuple[Item, Item | None]]:
@@ -193,7 +202,11 @@ class _Told:
 
 
 def _is_lost(told: _Told) -> bool:
-    return bool(told.numbers) and ((told.dead and (told.thrown or told.many)) or (told.thrown and told.many))
+    if not told.numbers:
+        return (
+            told.dead and not told.thrown and any(item.prey and item.text.endswith(("s", "x")) for item in told.items)
+        )
+    return (told.dead and (told.thrown or told.many)) or (told.thrown and told.many)
 
 
 def _is_left(told: _Told) -> bool:

@@ -134,6 +134,15 @@ def test_each_head_had_so_many(keeper: Keeper) -> None:
     assert stock(keeper)[0].startswith("crickets: 216 by the book")
 
 
+def test_what_was_refused_may_be_back_in_the_box(keeper: Keeper) -> None:
+    """Prey refused or left over was taken out again, into the box or not."""
+    lot(keeper, day(5, 1), "left", [100, 100])
+    fed(keeper, day(5, 2), "group B", 10, outcome="refused")
+    assert stock(keeper)[0].startswith("crickets: 90 to 100 by the book")
+    fed(keeper, day(5, 3), "group B", 10, outcome="partly", uneaten=[4, 4])
+    assert stock(keeper)[0].startswith("crickets: 80 to 94 by the book")
+
+
 def test_several_fed_together(keeper: Keeper) -> None:
     """Told with “each” every place had so many; without it they had one lot together, or one each."""
     lot(keeper, day(5, 1), "left", [300, 300])

@@ -31,7 +31,7 @@ STOCK: list[tuple[dict[str, Any], list[str]]] = [
     (note("left", 135, 165, "red runner roach"), ["about 150 red runners left", "i have about 150 red runners left", "around 150 lats left in stock"]),
     (note("left", 12), ["down to 12 crickets", "still have 12 crickets", "12 crickets in stock"]),
     (note("left", 120), ["counted the crickets: 120", "120 crickets left", "only 120 crickets left"]),
-    (note("left", 0), ["out of crickets", "ran out of crickets", "completely out of crickets"]),
+    (note("left", 0), ["crickets all dead", "the crickets are all dead, binned the lot", "out of crickets", "ran out of crickets", "completely out of crickets"]),
     (note("lost", 30), ["threw out 30 dead crickets", "30 crickets died", "lost 30 crickets overnight", "30 crickets dead, binned them", "binned 30 dead crix"]),
     (note("ordered", 500), ["ordered 500 crickets", "reordered 500 crickets today"]),
 ]  # fmt: skip
@@ -64,6 +64,13 @@ def test_what_is_left_of_a_lot_told_just_before() -> None:
         note("lost", 10, feeder="locust"),
         note("left", 30, feeder="locust"),
     ]
+
+
+def test_a_number_told_behind() -> None:
+    """A lot is counted after the comma; deaths without a number are some."""
+    assert told("tub of crickets arrived today, about 250") == [note("added", 225, 275)]
+    assert told("bought a tub of crickets, 250") == [note("added", 250)]
+    assert told("crickets died") == [note("lost", None)]
 
 
 def test_greetings_do_not_hide_a_lot() -> None:
