@@ -71,6 +71,7 @@ def _sentence(fault: Exception) -> str | None:
         ("bot.errors", "RacksideError"),
         ("bot.language.roster", "RosterFault"),
         ("bot.labels.label", "LabelFault"),
+        ("bot.pictures.style", "PictureFault"),
         ("storage.faults", "StorageFault"),
         ("storage.faults", "NameTaken"),
     ):

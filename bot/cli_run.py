@@ -9,6 +9,7 @@ import os
 import sys
 import threading
 from argparse import Namespace
+from contextlib import suppress
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -98,8 +99,9 @@ def _secrets(folder: Path, telegram: TelegramSettings | None) -> list[Secret]:
     if telegram is not None and telegram.webhook is not None:
         found.append(telegram.webhook.secret)
     if matrix.is_set_up(folder):
-        login = matrix.load(folder / MATRIX)
-        found += [login.token, login.pickle_key]
+        with suppress(RacksideError):  # the channel itself says what is missing, and the others are served all the same
+            login = matrix.load(folder / MATRIX)
+            found += [login.token, login.pickle_key]
     return found
 
 

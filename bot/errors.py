@@ -10,6 +10,7 @@
     +-- bot.language.roster.RosterFault    a roster file that cannot be used
     +-- bot.settings.SettingsFault         a setting that cannot be used
     +-- bot.labels.label.LabelFault        a label or a link that cannot be made
+    +-- bot.pictures.style.PictureFault    a picture of which there is nothing to draw
     storage.StorageFault         the data folder or database cannot be used, or a name is taken
 
 Any other exception is a fault of ours: the message is set aside after three tries, and the keeper reads APOLOGY.

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from bot.conversation import doubts
 from bot.conversation.acting import doubtful_split, echo, undo_last
-from bot.conversation.answer import Answer, said
+from bot.conversation.answer import SILENT, Answer, said
 from bot.conversation.echo import COMPANIONS, say_rows
 from bot.conversation.effects import close_made_places, take_back
 from bot.conversation.heads import heads_by
@@ -44,15 +44,19 @@ def edit(scene: Scene, hear: Hear) -> Answer:
 
 
 def delete(scene: Scene) -> Answer:
-    """Take back what a deleted message had told or changed."""
+    """Take back what a deleted message had told or changed; talk of others that is deleted in a group needs no word."""
     first = first_revision(scene, scene.message.deletes or "")
     if first is None:
-        return said("I never had that message, so there is nothing to take back.")
+        return _nothing(scene, "I never had that message, so there is nothing to take back.")
     if _close_question(scene, first.id, "deleted"):
         return said("Dropped the question about that message; nothing was written by it.")
     if not heads_by(scene.session, first.id) and not did(scene, first.id):
-        return said("That message had nothing written that still stands, so there is nothing to take back.")
+        return _nothing(scene, "That message had nothing written that still stands, so there is nothing to take back.")
     return undo_last(scene, first.id)
+
+
+def _nothing(scene: Scene, sentence: str) -> Answer:
+    return SILENT if scene.message.overheard else said(sentence)
 
 
 def _fresh(scene: Scene) -> Meaning | None:

@@ -56,6 +56,14 @@ def test_a_doubt_about_care_of_somebody_named_is_asked(chat: Chat) -> None:
     assert chat.hear("Quartz", **GROUP).startswith("Written: Quartz: fed 2")
 
 
+def test_idle_talk_that_is_deleted_needs_no_word(chat: Chat) -> None:
+    """A deletion is answered only where the message had told something, in a group as in private."""
+    chat.hear("hello all", key="idle", **GROUP)
+    assert chat.hear("", deletes="idle", **GROUP) == ""
+    chat.hear("fed Flint 2", key="told", **GROUP)
+    assert chat.hear("", deletes="told", **GROUP).startswith("Taken back: Flint: fed 2")
+
+
 def test_a_question_put_in_private_is_not_answered_in_a_group(chat: Chat) -> None:
     """A name said among people is no answer to what the bot asked elsewhere."""
     chat.hear("fed 3 roaches")
