@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from bot.answers.heads import count_of
 from bot.answers.stock import colony_line
 from bot.answers.view import Target, View
-from bot.care.headcount import Count, Event
+from bot.care.headcount import Count, Event, Number
 from bot.conversation.reply import Reply
 from bot.language.meaning import Ask
 from bot.wording import say_range
@@ -49,9 +49,18 @@ def say_grounds(view: View, count: Count) -> str:
 
 
 def _surprise(view: View, count: Count, event: Event) -> str:
-    if event == count.basis:
-        return "That count does not fit the record before it; one of the two is off."
+    if event == count.basis and count.before is not None:
+        return _beside_the_book(count, event, count.before)
     return f"{_event(view, event).capitalize()}, which does not fit the record before it; one of the two is off."
+
+
+def _beside_the_book(count: Count, counted: Event, before: Number) -> str:
+    """How a count differs from what the book had; heads that it did not find are not taken for dead."""
+    low, high = counted.number or (count.low, count.high)
+    book = f"The book had {say_range(before)}"
+    if high is not None and before[0] and high < before[0]:
+        return f"{book}: {before[0] - high} unaccounted for, not taken as dead."
+    return f"{book}: {(low or 0) - (before[1] or 0)} more than it can explain."
 
 
 def say_heads(count: Count) -> str:

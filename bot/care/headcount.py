@@ -46,7 +46,7 @@ class Count:
     `basis` is the start or count it starts from, None if there is none; `since` are the gains and losses reckoned after
     it; `floors` the counts that lifted the floor only; `apart` the hatchings after the basis, which are not in the range;
     `surprises` the events that do not fit what was there before them (more gone than there were, more counted than
-    there could be).
+    there could be). `before` is the range that the basis did not fit, None where it did.
     """
 
     low: int = 0
@@ -56,6 +56,7 @@ class Count:
     floors: tuple[Event, ...] = ()
     apart: tuple[Event, ...] = ()
     surprises: tuple[Event, ...] = ()
+    before: Number | None = None
 
     @property
     def known(self) -> bool:
@@ -96,7 +97,9 @@ def _counted(count: Count, event: Event) -> Count:
         return _floor(count, event, low)
     before = count.high
     unfit = before is not None and (low > before or high < count.low) and event.what == "count"
-    return Count(low, high, event, surprises=(event,) if unfit else ())
+    if unfit:
+        return Count(low, high, event, surprises=(event,), before=(count.low, before))
+    return Count(low, high, event)
 
 
 def _floor(count: Count, event: Event, low: int) -> Count:

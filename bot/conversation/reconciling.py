@@ -7,7 +7,7 @@ day, in its own words, and the book stands as before. A question that nobody ans
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from bot.answers.feeding_take import take_of
@@ -33,7 +33,7 @@ LATER = "recount later"
 _SETS = re.compile(
     r"(?:yes,? ?)?(?:set|keep|use|take)(?: it| that| the book| them)?(?: to (?:\d+|the counts?))?", re.IGNORECASE
 )
-_LATERS = re.compile(r"(?:no,? ?)?(?:recount|count again|re-?count)(?: it| them)?(?: later)?|later", re.IGNORECASE)
+_LATERS = re.compile(r"(?:no,? ?)?(?:re-?count|count again)(?: (?!\d)\S+){0,3}|later", re.IGNORECASE)
 _BRIEF = {"1": True, "2": False, "yes": True, "yep": True, "no": False, "it was": True, "it was short": True}
 """Answers that only mean the question where it was the last thing said."""
 
@@ -57,7 +57,7 @@ class Held:
 def reconciled(scene: Scene, rows: Sequence[EntryRow], answer: Answer) -> Answer:
     """The answer that says back these entries, with how each count stands to the book, and the question if any does not agree."""
     view = View.open(scene.session, scene.collection.id, scene.now)
-    held = [one for one in (_held(scene, view, row) for row in rows) if one is not None]
+    held = [one for row in rows for one in _held(scene, view, row)]
     apart = [one for one in held if one.found.verdict != AGREES]
     lines = [line for one in held for line in _lines(view, one, alone=len(held) == 1)]
     if not lines:
@@ -129,31 +129,30 @@ def _ask(scene: Scene, apart: Sequence[Held], labels: tuple[str, ...]) -> int:
     older = _open(scene)
     if older is not None:
         questions.settle(scene.session, older.id, scene.message.id, "passed over")
-    pending = {"aside": True, "counted": [one.row.id for one in apart], "labels": list(labels)}
+    pending = {"aside": True, "counted": list(dict.fromkeys(one.row.id for one in apart)), "labels": list(labels)}
     return questions.ask(scene.session, scene.collection.id, scene.member.id, scene.message.id, pending, scene.now)
 
 
-def _held(scene: Scene, view: View, row: EntryRow) -> Held | None:
-    """How a count of one group stands to the book; None for any other entry, and where the book says nothing yet."""
+def _held(scene: Scene, view: View, row: EntryRow) -> Iterator[Held]:
+    """How a count stands to the book of each group that it is of; nothing for any other entry, and where a book says nothing."""
     counted = number_of(row) if row.kind == "count" else None
-    group = _group(scene, row)
-    if counted is None or group is None or row.on is None:
-        return None
-    book = count_of(view, group, row)
-    if not book.known:
-        return None
-    return Held(row, group, reconcile(book, counted, row.on))
+    if counted is None or row.on is None:
+        return
+    for group in _groups(scene, row):
+        book = count_of(view, group, row)
+        if book.known:
+            yield Held(row, group, reconcile(book, counted, row.on))
 
 
-def _group(scene: Scene, row: EntryRow) -> OccupantRow | None:
-    """The one group that an entry is about, by name or by the place where it lives alone."""
-    found: list[OccupantRow] = []
+def _groups(scene: Scene, row: EntryRow) -> Iterator[OccupantRow]:
+    """The groups that an entry is about, by name or by the place where one lives alone."""
     for subject in row.subjects:
-        if subject.enclosure_id is not None:
-            found += scene.names.living_in(subject.enclosure_id)
+        if subject.enclosure_id is None:
+            found = tuple(one for one in scene.names.animals if one.id == subject.occupant_id)
         else:
-            found += [one for one in scene.names.animals if one.id == subject.occupant_id]
-    return found[0] if len(found) == 1 and found[0].kind == "group" else None
+            found = scene.names.living_in(subject.enclosure_id)
+        if len(found) == 1 and found[0].kind == "group":
+            yield found[0]
 
 
 def _lines(view: View, held: Held, *, alone: bool) -> list[str]:

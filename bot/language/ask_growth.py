@@ -23,7 +23,7 @@ LOSSES_OUTRIGHT = ("survival", "survival rate", "mortality", "death rate", "loss
 
 BROOD_WORDS = ("brood", "broods", "clutch", "batch", "hatch", "litter")
 FARING = (
-    "doing", "getting on", "getting along", "coming on", "coming along", "faring", "fare", "fared", "going", "looking",
+    "doing", "doin", "getting on", "getting along", "coming on", "coming along", "faring", "fare", "fared", "going", "looking",
     "holding up", "do", "did",
 )  # fmt: skip
 COMPARING = (
@@ -142,7 +142,8 @@ def _of_losses(words: Words, kind: str | None) -> bool:
         return False
     if words.any(*LOSSES):
         return True
-    if words.any("how many") and words.any("lost", "lose", "losing") and kind in {None, "death"}:
+    counted = words.any("how many") or (words.any("any") and words.named)
+    if counted and words.any("lost", "lose", "losing") and kind in {None, "death"}:
         return True
     return words.any("how") and words.any(*FARING) and _of_young(words, kind)
 

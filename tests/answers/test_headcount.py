@@ -15,7 +15,7 @@ def test_range_with_its_basis(keeper: Keeper) -> None:
     assert keeper.text("headcount", "group B") == (
         "group B: 21 to 23. 24 to 26 counted Wed 1 Apr, 36 days ago; since then 1 died (Fri 10 Apr, 27 days ago), "
         "2 left (last Wed 22 Apr, 15 days ago). "
-        "That count does not fit the record before it; one of the two is off."
+        "The book had 42: 16 unaccounted for, not taken as dead."
     )
 
 

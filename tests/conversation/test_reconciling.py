@@ -213,3 +213,19 @@ def test_a_viewer_sets_nothing(house: House) -> None:
     house.join("Vic", "viewer")
     assert "counted" not in house.say("counted 46 in B", "Vic").text
     assert house.told() == []
+
+
+def test_a_count_told_of_two_groups_is_held_against_both(house: House) -> None:
+    """Each by its own book."""
+    reply = house.say("counted B and D: 20 each")
+    assert "group B: counted 20; the book said 42: 22 unaccounted for" in reply.text
+    assert "group D fits the book (20)." in reply.text
+
+
+def test_the_head_count_tells_what_the_book_had(house: House) -> None:
+    """Also after the question, so that nobody is lost without a word."""
+    house.say("counted 37 in B")
+    house.say("1")
+    assert house.say("how many in B").text.endswith("The book had 42: 5 unaccounted for, not taken as dead.")
+    house.say("counted 40 in B")
+    assert house.say("how many in B").text.endswith("The book had 37: 3 more than it can explain.")
