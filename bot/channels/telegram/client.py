@@ -6,7 +6,7 @@ import logging
 import os
 
 from bot.errors import RacksideError
-from bot.secret import redacted
+from bot.secret import HIDDEN, redacted
 from bot.service_settings import TOKEN, TelegramSettings
 
 # The library's own switch: without it, each refusal with a waiting time comes with a warning of deprecation. Read when used.
@@ -42,11 +42,20 @@ class Unreachable(RacksideError):
         super().__init__(f"Telegram cannot be reached at {api}: {reason}.")
 
 
+class DiscreetBot(Bot):
+    """The library's client, whose own repr shows the token."""
+
+    def __repr__(self) -> str:
+        return f"{type(self).__name__}({HIDDEN})"
+
+    __str__ = __repr__
+
+
 def make_bot(settings: TelegramSettings) -> Bot:
     """A client for the bot of these settings. To be opened by `initialize` and closed by `shutdown`."""
     for name in _CHATTY:
         logging.getLogger(name).setLevel(logging.WARNING)
-    return Bot(
+    return DiscreetBot(
         settings.token.reveal(),
         base_url=f"{settings.api}/bot",
         base_file_url=f"{settings.api}/file/bot",
