@@ -25,6 +25,10 @@ OPENEST = 300
 """So wide may the number at the start be in doubt; a curve is reckoned for each number in it."""
 
 
+LATER_THAT_DAY = 1e-4
+"""By how much of a day an event comes after a count that was told before it on the same day."""
+
+
 @dataclass(frozen=True, slots=True)
 class BroodBook:
     """A brood as the journal tells it.
@@ -106,11 +110,12 @@ def _brood(view: View, events: list[Event]) -> Brood | None:
     low = number[0] or 0
     if number[1] - low > OPENEST:
         return None
-    until = max(0, *((event.on - events[0].on).days for event in events), (view.today - events[0].on).days)
+    moments = _moments(events)
+    until = max(*moments, (view.today - events[0].on).days)
     gone: list[Gone] = []
     seen: list[Seen] = []
     for place, event in enumerate(events[1:], start=1):
-        days, heads = max(0, (event.on - events[0].on).days), _heads(event.number)
+        days, heads = moments[place], _heads(event.number)
         if event.what in LEAVING | {"death"}:
             gone.append(Gone(days, heads, died=event.what == "death"))
         elif event.what == "merged":
@@ -119,6 +124,19 @@ def _brood(view: View, events: list[Event]) -> Brood | None:
         elif event.what == "count" and event.number is not None:
             seen.append(Seen(days, heads))
     return Brood((low, number[1]), until, gone, seen)
+
+
+def _moments(events: list[Event]) -> list[float]:
+    """Days since the beginning, none before it. What was told after a count of the same day comes a moment later.
+
+    All else of a day stays at one time, as the reckoning of ties wants it.
+    """
+    found: list[float] = []
+    counts: dict[date, int] = {}
+    for event in events:
+        found.append(max(0, (event.on - events[0].on).days) + LATER_THAT_DAY * counts.get(event.on, 0))
+        counts[event.on] = counts.get(event.on, 0) + (event.what == "count")
+    return found
 
 
 def _heads(number: Number | None) -> tuple[int, int | None]:

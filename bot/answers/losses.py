@@ -132,7 +132,8 @@ def _made(book: BroodBook, found: BroodSurvival) -> list[str]:
     of = (max(1, start[0] - left[1]), start[1] - left[0])
     if of[1] < of[0]:
         return []
-    made = (min(book.count.low, of[1]), min(book.count.high + missing[1], of[1]))
+    most = of[1] - found.died[0]
+    made = (min(book.count.low, most), min(book.count.high + missing[1], most))
     exact = clopper_pearson(made[0], of[0]) if made[0] == made[1] and of[0] == of[1] else made_it(made, of)
     low, high = wilson(made[0], of[1]).low, wilson(min(made[1], of[0]), of[0]).high
     stayed = " that stayed" if left[1] else ""

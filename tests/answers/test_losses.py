@@ -170,3 +170,21 @@ def test_why_lists_the_entries(keeper: Keeper) -> None:
 def test_shares_are_never_more_sure_than_they_are(low: float, high: float | None, said: str) -> None:
     """0 and 100 per cent are kept for what is just that."""
     assert say_share(low, high) == said
+
+
+def test_what_is_told_after_a_count_of_the_same_day_comes_after_it(keeper: Keeper) -> None:
+    """A split on the day of the count takes nothing from what was counted before it."""
+    keeper.write(day(5, 1), "count", ["group B"], count=[42, 42])
+    keeper.write(day(5, 1), "departure", ["group B"], number=[12, 12])
+    keeper.write(day(5, 1), "death", ["group B"], number=[1, 1])
+    said = keeper.text("losses", "group B")
+    assert "unaccounted" not in said
+    assert "raised" not in said
+    assert "Made it: 29 of 30 that stayed" in said
+
+
+def test_no_more_made_it_than_are_not_known_dead(keeper: Keeper) -> None:
+    """However wide the count is."""
+    keeper.write(day(4, 1), "count", ["group B"], count=[30, 40])
+    keeper.write(day(5, 1), "death", ["group B"], number=[2, 2])
+    assert "Made it: 28 to 40 of 42" in keeper.text("losses", "group B")
