@@ -11,7 +11,7 @@ from bot.answers.samples import Sample, measure_of, measurements, newest, own, s
 from bot.answers.view import Target, View
 from bot.care.due.scene import BODY_OF_LEGSPAN
 from bot.care.growth import Factor, Moult, Size, growth_factor, size_after, stretches
-from bot.care.next_moult import Window, next_moult
+from bot.care.next_moult import Window, distinct, next_moult
 from bot.care.sheet import PLAIN, suggest
 from bot.wording.terms import MEASURES
 from storage.journal import EntryRow
@@ -114,7 +114,7 @@ def growth_of(view: View, target: Target, moults: Sequence[EntryRow], series: Se
 def _shares(view: View, target: Target, moults: Sequence[EntryRow]) -> list[Moult]:
     """The moults of an animal; of a group each with the share of it that moulted, none where a number is lacking."""
     if target.occupant is None or target.occupant.kind == "animal":
-        return [Moult(day) for day in sorted({entry.on for entry in moults if entry.on is not None})]
+        return [Moult(day) for day in distinct(entry.on for entry in moults if entry.on is not None)]
     heads = count_of(view, target.occupant) if moults else None
     if heads is None or heads.high is None or not heads.high:
         return []

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from itertools import pairwise
 from statistics import fmean
 from types import MappingProxyType
@@ -60,6 +60,10 @@ class Window:
     lengthening: float | None
 
 
+SAME_MOULT = timedelta(days=7)
+"""Within this a moult is told twice, or its skin is found: no spiderling moults again so soon (common practice)."""
+
+
 def next_moult(moults: Iterable[date], stage: str | None = None, *, changed: bool = False) -> Window | None:
     """Return the window of the next moult from the days of an animal's moults; None without a moult, or with one and no stage.
 
@@ -67,7 +71,7 @@ def next_moult(moults: Iterable[date], stage: str | None = None, *, changed: boo
     is the middle, and the window holds the usual too. Four and more: that line's own prediction interval at 80 %,
     exp(fit ± t s sqrt(1 + 1/n + (x - mean)²/Sxx)). `changed`: temperature or food changed since the last moult.
     """
-    days = sorted(set(moults))
+    days = distinct(moults)
     if not days:
         return None
     gaps = [(late - early).days for early, late in pairwise(days)]
@@ -79,6 +83,15 @@ def next_moult(moults: Iterable[date], stage: str | None = None, *, changed: boo
     low, high = min(low, middle / LEAST_REACH) / wider, max(high, middle * LEAST_REACH) * wider
     since, likely, until = (shifted(days[-1], round(reach)) for reach in (low, middle, high))
     return Window(since, likely, until, source, len(gaps), days[-1], lengthening)
+
+
+def distinct(moults: Iterable[date]) -> list[date]:
+    """The days of an animal's moults in order, each moult once: what is told within a week of one is the same moult again."""
+    days: list[date] = []
+    for day in sorted(set(moults)):
+        if not days or day - days[-1] > SAME_MOULT:
+            days.append(day)
+    return days
 
 
 def _reckoned(gaps: Sequence[int], stage: str | None) -> tuple[tuple[float, float, float], str, float | None] | None:

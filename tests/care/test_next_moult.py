@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from bot.care.next_moult import LENGTHENING, USUAL_DAYS, next_moult
 
 DAY = date(2024, 5, 1)
-GAPS = st.lists(st.integers(5, 900), min_size=1, max_size=10)
+GAPS = st.lists(st.integers(8, 900), min_size=1, max_size=10)
 
 
 def after(*gaps: int) -> list[date]:
@@ -54,7 +54,7 @@ def test_two_intervals_are_carried_on() -> None:
 
 
 @settings(deadline=None)
-@given(st.lists(st.integers(5, 900), min_size=4, max_size=12))
+@given(st.lists(st.integers(8, 900), min_size=4, max_size=12))
 def test_window_of_many_intervals_is_that_of_least_squares(gaps: list[int]) -> None:
     """From four intervals on, the window is the 80 % prediction interval of statsmodels' least squares, at least a tenth."""
     window = next_moult(after(*gaps))
@@ -121,3 +121,12 @@ def test_usual_days_hold_the_published_means() -> None:
     assert sling[1] < 60.9 < juvenile[1]
     assert juvenile[0] < 71 < juvenile[1]
     assert subadult[0] < 233.4 < subadult[1]
+
+
+def test_a_moult_told_twice_within_a_week_is_one() -> None:
+    """The skin found the next day, or the same moult told again, makes no interval of a day (common practice)."""
+    days = after(60, 61)
+    assert next_moult([*days[:2], days[1] + timedelta(days=1), days[2], days[2] + timedelta(days=7)]) == next_moult(
+        days
+    )
+    assert next_moult([DAY, DAY + timedelta(days=1)]) is None
