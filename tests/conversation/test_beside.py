@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bot.language.meaning import Entry, Meaning
-from tests.conversation.room import TODAY, Room, change, fed, log
+from tests.conversation.room import TODAY, UNDO, Room, change, fed, log
 
 
 def check(room: Room, shown: float, warm: float | None = 24, salt: str = "NaCl") -> list[str]:
@@ -86,6 +86,14 @@ def test_a_reading_of_no_known_meter_is_only_echoed(room: Room) -> None:
     check(room, 71)
     reading = Entry("reading", ("tub 4",), TODAY, fields={"humidity_pct": [57, 57]})
     assert room.say("tub 4 57%", log(reading)).text == "Written: tub 4: 57 % humidity, Tue 3 Mar 2026."
+
+
+def test_a_check_taken_back_changes_nothing_any_more(room: Room) -> None:
+    """Undo takes the offset away with the check."""
+    check(room, 71)
+    room.say("undo", UNDO)
+    reading = Entry("reading", ("tub 4",), TODAY, fields={"humidity_pct": [57, 57], "meter": "hyg 3"})
+    assert room.say("tub 4 57% hyg 3", log(reading)).text == "Written: tub 4: 57 % humidity by hyg 3, Tue 3 Mar 2026."
 
 
 def test_where_a_meter_hangs_is_echoed(room: Room) -> None:
