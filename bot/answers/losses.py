@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from bot.answers.brood_book import LEAVING, BroodBook, brood_of
+from bot.answers.singles import said_of_singles
 from bot.answers.view import Target, View
 from bot.care.broods import BroodSurvival, Heads, brood_survival
 from bot.care.headcount import UNTOLD, Event
@@ -29,10 +30,13 @@ def answer(ask: Ask, view: View) -> Reply:
     targets = [one for target in view.targets(ask.subjects) for one in view.animals(target)]
     targets = list(dict.fromkeys(targets))
     groups = [one for one in targets if one.occupant is not None and one.occupant.kind == "group"]
-    if not groups:
-        return Reply(_no_group(targets if ask.subjects else []))
+    singles = [one for one in targets if one.occupant is not None and one.occupant.kind == "animal"]
     if ask.subjects:
-        return Reply("\n".join(line for one in groups for line in _lines(view, one)))
+        lines = [line for one in groups for line in _lines(view, one)]
+        lines += said_of_singles(view, singles) if len(singles) > 1 else []
+        return Reply("\n".join(lines) or _no_group(targets))
+    if not groups:
+        return Reply(_no_group([]))
     lines = [line for one in groups[:SHOWN] for line in _lines(view, one)[:1]]
     more = [f"And {len(groups) - SHOWN} more: ask by name."] if len(groups) > SHOWN else []
     return Reply("\n".join([*lines, *more]))
