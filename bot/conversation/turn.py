@@ -171,6 +171,8 @@ def _about_count(scene: Scene, text: str) -> Answer | None:
     """The answer to a text that says whether the book shall go by a count that did not fit it; None for anything else."""
     if scene.message.overheard or not _OF_COUNTS.match(text):
         return None
+    if not any("counted" in row.pending for row in questions.open_questions(scene.session, scene.member.id)):
+        return None
     from bot.conversation import reconciling  # noqa: PLC0415 - few messages answer that, and only those pay for it
 
     return reconciling.answered(scene, text)
