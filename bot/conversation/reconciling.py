@@ -33,8 +33,18 @@ LATER = "recount later"
 _SETS = re.compile(
     r"(?:yes,? ?)?(?:set|keep|use|take)(?: it| that| the book| them)?(?: to (?:\d+|the counts?))?", re.IGNORECASE
 )
-_LATERS = re.compile(r"(?:no,? ?)?(?:re-?count|count again)(?: (?!\d)\S+){0,3}|later", re.IGNORECASE)
-_BRIEF = {"1": True, "2": False, "yes": True, "yep": True, "no": False, "it was": True, "it was short": True}
+_LATERS = re.compile(r"(?:no,? ?)?(?:re-?count|count again)(?: (?!\d)\S+){0,4}|later", re.IGNORECASE)
+_BRIEF = {
+    "1": True,
+    "2": False,
+    "y": True,
+    "yes": True,
+    "yep": True,
+    "yeah": True,
+    "no": False,
+    "it was": True,
+    "it was short": True,
+}
 """Answers that only mean the question where it was the last thing said."""
 
 _LOOK = {

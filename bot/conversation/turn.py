@@ -40,7 +40,7 @@ _OF_MEMBERS = re.compile(r"\bhere\b|\bmembers?\b|\bremove\b|\bkick\b|\bmake\b", 
 """Words without which a text is not about who may write and ask here."""
 
 _OF_COUNTS = re.compile(
-    r"\s*(?:set|keep|use|take|re-?count|count again|later|yes|yep|no\b|it was|[12]\s*$)", re.IGNORECASE
+    r"\s*(?:set|keep|use|take|re-?count|count again|later|y(?:es|ep|up|eah)?\b|no\b|it was|[12]\s*$)", re.IGNORECASE
 )
 """How an answer begins to whether the book shall go by a count."""
 

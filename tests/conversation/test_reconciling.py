@@ -39,7 +39,7 @@ def test_more_than_the_book_is_said_with_what_it_cannot_explain(house: House) ->
     assert house.told()[-1] == ("count", "counted B: 46")
 
 
-@pytest.mark.parametrize("answer", ["set to 46", "1", "yes", "set", "keep it"])
+@pytest.mark.parametrize("answer", ["set to 46", "1", "y", "Yes.", "set", "keep it"])
 def test_set_lets_the_count_stand(house: House, answer: str) -> None:
     """The book goes by it, as it did when it was written."""
     house.say("counted 46 in B")
@@ -47,7 +47,7 @@ def test_set_lets_the_count_stand(house: House, answer: str) -> None:
     assert book(house) == "group B: 46"
 
 
-@pytest.mark.parametrize("answer", [LATER, "2", "later", "recount", "no"])
+@pytest.mark.parametrize("answer", [LATER, "2", "later", "recount at the next move", "no"])
 def test_recount_later_keeps_the_words_and_leaves_the_book(house: House, answer: str) -> None:
     """The count becomes a note of its day, and undo brings it back."""
     house.say("counted 46 in B yesterday")
