@@ -54,7 +54,7 @@ class Stretch:
             return say_period(self.since, self.until, view.today)
         if older or first is None:
             return f"in the last {_length((self.until - self.since).days)}"
-        return f"since {view.bare_day(first)}, which is all"
+        return f"since {view.bare_day(first)} (all there is)"
 
 
 def stretch_of(ask: Ask, view: View, days: int = YEAR) -> Stretch:

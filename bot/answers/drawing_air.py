@@ -34,12 +34,14 @@ def draw(ask: Ask, view: View, target: Target) -> Drawing | str:
         return f"No {what} of {target.name} is written {period}, so there is nothing to draw."
     sheet = sheet_of(view, target)
     trends = {name: trend(rows, band_in(sheet, name)[0]) for name, rows in values.items()}
+    wanted_air = [_wanted(view, name, sheet) for name in values if band_in(sheet, name)[1]]
     told = Climate(
-        f"{target.name}: {'; '.join(_finding(view, name, values[name], trends[name], sheet) for name in values)}",
-        " ".join([f"{_numbers(values)} {period}.", *_words(view, trends, sheet, found)]),
+        f"{target.name}: {_findings(view, values, trends, sheet)}",
+        "; ".join([f"{_numbers(values)} {period}", *([f"wanted {', '.join(wanted_air)}"] if wanted_air else [])]) + ".",
         tuple(_panel(view, name, rows, sheet) for name, rows in values.items()),
     )
-    return Drawing(told.title, told.basis, f"{target.name}, air", lambda theme: picture(told, theme))
+    more = tuple(_words(view, trends, sheet, found))
+    return Drawing(told.title, told.basis, f"{target.name}, air", lambda theme: picture(told, theme), more)
 
 
 def values_of(found: Sequence[Shown], name: str) -> list[Reading]:
@@ -52,17 +54,40 @@ def values_of(found: Sequence[Shown], name: str) -> list[Reading]:
     return rows
 
 
-def _finding(view: View, name: str, rows: Sequence[Reading], found: Trend | None, sheet: CareSheet | None) -> str:
-    """What the readings show: how many lie in the band and where they go, or of few ones the last."""
-    last = rows[-1].value
-    said = say_humidity(rounded((last, last))) if name == DAMP else say_temperature((last, last), view.units)
-    if found is None or (band_in(sheet, name)[0] == (None, None) and found.direction == "steady"):
-        return f"{said}, {view.bare_day(rows[-1].moment.date())}"
-    what = "humidity" if name == DAMP else "temperature"
-    going = "" if found.direction == "steady" else f", {found.direction}"
-    if band_in(sheet, name)[0] == (None, None):
-        return f"{said}{going}"
-    return f"{what} in the band {found.inside} of {found.observed} times{going}"
+def _findings(
+    view: View, values: dict[str, list[Reading]], trends: dict[str, Trend | None], sheet: CareSheet | None
+) -> str:
+    """What the readings show: how many lie in the band and where they go; of few ones the last, with its day."""
+    said: list[tuple[str, str]] = []
+    for name, rows in values.items():
+        found, banded = trends[name], band_in(sheet, name)[0] != (None, None)
+        last, on = _last(view, name, rows, sheet), view.bare_day(rows[-1].moment.date())
+        if found is not None and banded:
+            word = "humidity" if name == DAMP else "temperature"
+            where, times = ("", "") if said and not said[0][1] else (" in the band", " times")
+            last, on = f"{word}{where} {found.inside} of {found.observed}{times}", ""
+        going = "" if found is None or found.direction == "steady" else f", {found.direction}"
+        said.append((f"{last}{going}", on))
+    days = {on for _words, on in said}
+    if len(days) == 1 and "" not in days:
+        return f"{' and '.join(words for words, _on in said)}, {days.pop()}"
+    return "; ".join(f"{words}, {on}" if on else words for words, on in said)
+
+
+def _last(view: View, name: str, rows: Sequence[Reading], sheet: CareSheet | None) -> str:
+    """The last reading, and whether it lies out of the band."""
+    value = rows[-1].value
+    low, high = band_in(sheet, name)[0]
+    said = say_humidity(rounded((value, value))) if name == DAMP else say_temperature((value, value), view.units)
+    where = (
+        " (too low)" if low is not None and value < low else " (too high)" if high is not None and value > high else ""
+    )
+    return f"{said}{where}"
+
+
+def _wanted(view: View, name: str, sheet: CareSheet | None) -> str:
+    band = band_in(sheet, name)[0]
+    return f"{say_range(band)} %" if name == DAMP else say_temperature(band, view.units)
 
 
 def _numbers(values: dict[str, list[Reading]]) -> str:
@@ -74,14 +99,11 @@ def _words(view: View, trends: dict[str, Trend | None], sheet: CareSheet | None,
     """How the readings lie and where they go, in the words of the answer; the band alone where they are too few."""
     lines = []
     for name, one in trends.items():
-        (low, high), source = band_in(sheet, name)
+        source = band_in(sheet, name)[1]
         if one is not None:
             lines.append(say_trend(view, name, one, sheet))
         elif source:
-            wanted = (
-                f"{say_range((low, high))} % humidity" if name == DAMP else say_temperature((low, high), view.units)
-            )
-            lines.append(f"Wanted: {wanted} ({source}).")
+            lines.append(f"Wanted {_wanted(view, name, sheet)}: {source}.")
     corrected = [one for one in found if one.corrected is not None and one.corrected.changed]
     return [
         *lines,

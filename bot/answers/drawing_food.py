@@ -65,7 +65,8 @@ def became(entry: EntryRow) -> str:
         return REFUSED
     take = next(take_in(entry), None)
     if take is None:
-        return PARTLY if entry.fields.get("uneaten") not in (None, [0, 0]) else GIVEN
+        some_left = entry.fields.get("outcome") == "partly" or entry.fields.get("uneaten") is not None
+        return PARTLY if some_left else GIVEN
     if not take.taken:
         return REFUSED
     return TAKEN if take.taken == take.offered else PARTLY

@@ -40,14 +40,15 @@ def draw(ask: Ask, view: View, target: Target) -> Drawing | str:
     counted = f"{say_count((len(shown),) * 2, 'size')} and {say_count((len(moulted),) * 2, 'moult')} {period}"
     told = Growth(
         _title(view, target, chosen, shown),
-        sentence("; ".join([counted, *(line for line in (say_growth(view, growth) if growth else [])[:1])])),
+        sentence(counted),
         f"{chosen.name}, {_unit(view, chosen)}",
         tuple(_sizes(view, chosen, shown)),
         tuple(entry.on for entry in moulted if entry.on is not None),
         None if ahead is None else (ahead.since, ahead.until),
     )
-    more = () if ahead is None else (sentence(say_window(view, ahead, stage_of(target, every))),)
-    return Drawing(told.title, told.basis, f"{target.name}, growth", lambda theme: picture(told, theme), more)
+    more = [] if growth is None else say_growth(view, growth)
+    more += [] if ahead is None else [sentence(say_window(view, ahead, stage_of(target, every)))]
+    return Drawing(told.title, told.basis, f"{target.name}, growth", lambda theme: picture(told, theme), tuple(more))
 
 
 def _title(view: View, target: Target, series: Series, shown: Sequence[EntryRow]) -> str:

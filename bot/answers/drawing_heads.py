@@ -12,7 +12,7 @@ from bot.answers.view import Target, View
 from bot.care.headcount import GAINS, LOSSES, Count, Event, course
 from bot.language.meaning import Ask
 from bot.pictures.head_count import CAME, DIED, LEFT, Change, Counted, HeadCount, Step, picture
-from bot.wording import say_count, say_range
+from bot.wording import say_count, say_range, sentence
 
 CHANGES = {
     "death": DIED, "arrival": CAME, "joined": CAME, "departure": LEFT, "split": LEFT, "merged": LEFT,
@@ -33,13 +33,14 @@ def draw(ask: Ask, view: View, target: Target) -> Drawing | str:
     count = known[-1][1]
     told = HeadCount(
         f"{target.name}: {say_heads(count)}{_tail(view, count)}",
-        f"{_counted(view, [event for event, _count in known], stretch)}; {say_grounds(view, count)}.",
+        sentence(_counted(view, [event for event, _count in known], stretch)),
         steps_of(known, stretch),
         stretch.until,
         tuple(_counts(points, stretch)),
         tuple(_changes(points, stretch)),
     )
-    return Drawing(told.title, told.basis, f"{target.name}, head count", lambda theme: picture(told, theme))
+    grounds = (sentence(say_grounds(view, count)),)
+    return Drawing(told.title, told.basis, f"{target.name}, head count", lambda theme: picture(told, theme), grounds)
 
 
 def _tail(view: View, count: Count) -> str:
@@ -66,9 +67,8 @@ def _counted(view: View, events: Sequence[Event], stretch: Stretch) -> str:
     counts = sum(event.what == "count" for event in shown)
     changes = sum(event.what in MOVES for event in shown)
     period = stretch.said(view, events[0].on, older=events[0].on < stretch.since)
-    return f"{say_count((counts, counts), 'count')} and {say_count((changes, changes), 'change')} {period}".replace(
-        "0 count", "no count", 1
-    )
+    told = [say_count((number, number), word) for number, word in ((counts, "count"), (changes, "change")) if number]
+    return f"{' and '.join(told) or 'no count and no change'} {period}"
 
 
 def steps_of(points: Sequence[tuple[Event, Count]], stretch: Stretch) -> tuple[Step, ...]:
@@ -81,7 +81,7 @@ def steps_of(points: Sequence[tuple[Event, Count]], stretch: Stretch) -> tuple[S
 
 def _counts(points: Sequence[tuple[Event, Count]], stretch: Stretch) -> list[Counted]:
     told = [event for event, _count in points if event.what == "count" and stretch.holds(event.on)]
-    return [Counted(event.on, number) for event in told if (number := _exact(event)) is not None]
+    return [Counted(event.on, event.number[0] or 0, event.number[1]) for event in told if event.number is not None]
 
 
 def _changes(points: Sequence[tuple[Event, Count]], stretch: Stretch) -> list[Change]:

@@ -55,7 +55,7 @@ def _one(view: View, target: Target, book: BroodBook, brood: Brood) -> tuple[str
     last = found.bands[-1]
     title = f"{target.name}: {say_share(last.low, last.high)} alive after {_days(brood)}"
     rate, *made = say_survival(book)
-    return title, f"{said_of(view, book)}{_midway(found)}", (rate, *made)
+    return title, f"{rate}{_midway(found)}", (said_of(view, book), *made)
 
 
 def _two(known: Sequence[Known]) -> tuple[str, str, tuple[str, ...]]:
@@ -73,7 +73,7 @@ def _days(brood: Brood) -> str:
 
 def _midway(*found: BroodSurvival) -> str:
     """Where the line is drawn if what is told leaves a range for it."""
-    return "" if all(one.exact for one in found) else " Where heads are unaccounted for, the line runs midway."
+    return "" if all(one.exact for one in found) else " Heads are unaccounted for: the line runs midway."
 
 
 def _curve(name: str, book: BroodBook, brood: Brood) -> Curve:

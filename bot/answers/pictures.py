@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from bot.answers.view import Target, View
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     Found = Drawing | str
 
 UNSAVED = "The picture could not be saved: is the disk full, or the data folder not to be written to?"
+OTHERS = "Drawn from the records. Others: head count, feeding calendar, growth, humidity, temperature, survival."
 WHOSE = "Say whose picture: “head count picture of B”, “feeding calendar for B”, “graph the humidity of tub 4”."
 
 
@@ -24,6 +26,8 @@ def answer(ask: Ask, view: View) -> Reply:
     found = drawing_of(ask, view)
     if isinstance(found, str):
         return Reply(found)
+    if "of" not in ask.fields:
+        found = replace(found, more=(*found.more, OTHERS))
     if view.folder is None:
         return Reply(found.caption)
     from bot.pictures.shelf import keep  # noqa: PLC0415 - most answers are words alone

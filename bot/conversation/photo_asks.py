@@ -61,10 +61,24 @@ def asked(scene: Scene, text: str) -> Answer | None:
         return _shown(scene, Wanted(before_label(scene), number))
     names = _names(scene, found["whose"].strip())
     if names:
-        return _shown(scene, Wanted(names, number))
+        answer = _shown(scene, Wanted(names, number))
+        none_kept = not answer.reply.files and _may_be_drawn(found)
+        return None if none_kept or _drawn(scene, text) else answer
     if scene.message.overheard or not found["show"] or _tells_more(scene, found["whose"]):
         return None
     return said(f"I do not know who “{found['whose'].strip()}” is: say the name as it is on the roster.")
+
+
+def _drawn(scene: Scene, text: str) -> bool:
+    """Whether a text says what is to be drawn, and so means no photo: "picture of B's head count"."""
+    ask = scene.language.read(text, scene.local_now, scene.roster).ask
+    return ask is not None and ask.about == "picture" and "of" in ask.fields
+
+
+def _may_be_drawn(found: re.Match[str]) -> bool:
+    """Whether a text may as well mean one drawn from the records: "picture of B", "show me a picture of B"."""
+    asked_of_kept = found["last"] or found["many"] or re.search(r"photo|have|got|there", found[0], re.IGNORECASE)
+    return not asked_of_kept
 
 
 def _number(found: re.Match[str]) -> int:

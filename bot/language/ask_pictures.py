@@ -103,7 +103,11 @@ def _is_picture(words: Words, _kind: str | None) -> bool:
 def _outright(words: Words) -> bool:
     """Whether a sentence asks for a picture and tells nothing: it opens with what is drawn, or ends with it."""
     said = _Said(words)
-    if not _is_picture(words, None) or _tells(said.items):
+    if not _is_picture(words, None) or _measured(said.items):
+        return False
+    if said.opens(*DRAWN):
+        return True
+    if _tells(said.items):
         return False
     if said.opens(*DRAWING, *DRAWN, *MAYBE_PHOTO, *CALENDARS):
         return True
@@ -120,11 +124,14 @@ def _leads(said: _Said) -> list[str]:
     return [" ".join(lead)] if 0 < len(lead) <= 3 else []
 
 
+def _measured(items: list[Item]) -> bool:
+    """Whether a number with its unit makes a report of it."""
+    return any(item.quantity is not None and item.quantity.unit is not None for item in items)
+
+
 def _tells(items: list[Item]) -> bool:
-    """Whether a measured number or a verb in the past, other than one of what is drawn, makes a report of it."""
-    told = any(item.quantity is not None and item.quantity.unit is not None for item in items)
-    past = any(item.forms and item.forms <= {"past"} and item.text not in {*LOSSES, "lost"} for item in items)
-    return told or past
+    """Whether a verb in the past, other than one of what is drawn, makes a report of it."""
+    return any(item.forms and item.forms <= {"past"} and item.text not in {*LOSSES, "lost"} for item in items)
 
 
 def _fields(words: Words) -> Mapping[str, Any]:

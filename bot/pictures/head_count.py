@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 COUNTED = Mark("o", "ink", 6.5)
+AT_LEAST = Mark("^", "ink", 7.0, "none")
+BETWEEN = Mark("_", "ink", 7.0)
 DIED, CAME, LEFT = "died", "came", "left"
 LANES = {
     DIED: ("died", Mark("x", "warm", 6.0)),
@@ -58,12 +60,26 @@ class Step:
     high: int | None
 
 
+EXACT = -1
+
+
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """An exact count on a day."""
+    """A count on a day: the number, or from that to `high`; None for "at least". Left out, it is exact."""
 
     on: date
     number: int
+    high: int | None = EXACT
+
+    @property
+    def exact(self) -> bool:
+        """Whether one number was counted."""
+        return self.high in {EXACT, self.number}
+
+    @property
+    def between(self) -> bool:
+        """Whether the count is a range with two ends."""
+        return self.high is not None and not self.exact
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +117,7 @@ def drawn(told: HeadCount, theme: str = "light") -> Figure:
     lanes = [what for what in LANES if any(change.what == what for change in told.changes)]
     numbers = [float(one.low) for one in told.steps] + [float(one.number) for one in told.counts]
     numbers += [float(one.high) for one in told.steps if one.high is not None]
+    numbers += [float(one.high or 0) for one in told.counts if one.between]
     ticks = nice_range(min(numbers), max(numbers) * (1.12 if _open(told) else 1), MOST_TICKS, whole=True)
     days = [one.on for one in told.steps] + [one.on for one in told.counts] + [one.on for one in told.changes]
     across = days_across([day_number(min(days)), day_number(max(told.until, *days))])
@@ -124,7 +141,11 @@ def _open(told: HeadCount) -> bool:
 
 
 def _keys(told: HeadCount, theme: Theme) -> list[Key]:
-    keys = [keyed(theme, "counted", COUNTED)] if told.counts else []
+    keys = [keyed(theme, "counted", COUNTED)] if any(one.exact for one in told.counts) else []
+    if any(one.high is None for one in told.counts):
+        keys.append(keyed(theme, "counted, at least", AT_LEAST))
+    if any(one.between for one in told.counts):
+        keys.append(keyed(theme, "counted, from to", BETWEEN))
     if told.steps:
         keys.append(Key("range on the books", {"color": theme.main, "linewidth": 1.2}, _ground(theme)))
     if _open(told):
@@ -176,7 +197,10 @@ def _widest(steps: Sequence[Step]) -> Step:
 
 def _counts(sheet: Sheet, panel: Panel, counts: Sequence[Counted]) -> None:
     """Set the counts, and write as many of their numbers as have room, the last ones first."""
-    points = [(day_number(one.on), float(one.number)) for one in counts]
+    least = [(day_number(one.on), float(one.number)) for one in counts if one.high is None]
+    put(sheet, panel, AT_LEAST, least, above=5)
+    _ranges(sheet, panel, [one for one in counts if one.between])
+    points = [(day_number(one.on), float(one.number)) for one in counts if one.exact]
     few = bucketed(points, MOST_COUNTS)
     many = len(few) > MANY
     put(sheet, panel, replace(COUNTED, points=4.5) if many else COUNTED, [(one.at, one.middle) for one in few], above=6)
@@ -185,6 +209,15 @@ def _counts(sheet: Sheet, panel: Panel, counts: Sequence[Counted]) -> None:
         at, height, words = panel.x(one.at), panel.y(one.middle), f"{one.middle:g}"
         if not write_if_free(sheet, (at, height + 38), words, rim=True):
             write_if_free(sheet, (at, height - 38), words, rim=True)
+
+
+def _ranges(sheet: Sheet, panel: Panel, counts: Sequence[Counted]) -> None:
+    """Draw each count that is a range as a bar from its low to its high end."""
+    days = [day_number(one.on) for one in counts]
+    lows, highs = [float(one.number) for one in counts], [float(one.high or 0) for one in counts]
+    panel.axes.vlines(days, lows, highs, colors=colour(sheet.theme, "ink"), linewidth=1.6, zorder=5)
+    ends = [*zip(days, lows, strict=True), *zip(days, highs, strict=True)]
+    put(sheet, panel, BETWEEN, ends, above=6)
 
 
 def _lane(sheet: Sheet, panel: Panel, height: float, changes: Sequence[Change]) -> None:

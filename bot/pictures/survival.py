@@ -28,7 +28,7 @@ from bot.pictures.style import MARGIN, SMALL_POINTS, TALL, WIDTH, Look, Mark, Pi
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-CENSORED = (Mark("|", "main", 7.0), Mark("x", "warm", 5.5))
+CENSORED = (Mark("|", "main", 7.0), Mark("+", "warm", 7.0))
 """Where animals were sold, given away or are simply alive today, for the first curve and the second."""
 
 LINES = ("-", (0, (2.2, 1.1)))
@@ -101,7 +101,7 @@ def drawn(told: Survival, theme: str = "light") -> Figure:
     panel = add_panel(sheet, box, (0, ages[-1]), (0, 100))
     number_axis(sheet, panel, PER_CENT)
     plain_axis(sheet, panel, ages, length)
-    write(sheet, ((box[0] + box[2]) / 2, box[1] - line * 1.7), f"{unit} old", place="center")
+    write(sheet, ((box[0] + box[2]) / 2, box[1] - line * 1.7), f"{unit} since the start", place="center")
     for number, curve in enumerate(told.curves):
         _curve(sheet, panel, curve, number)
     _at_risk(sheet, panel, told.curves)

@@ -1,4 +1,4 @@
-"""What a picture costs, from the call to the bytes of the PNG: against empty axes of the same size, saved the same way."""
+"""What a picture costs, from the call, and from the question, to the bytes: against empty axes as large, saved the same way."""
 
 from __future__ import annotations
 
@@ -6,12 +6,20 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable
+from functools import partial
+from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
 
+from bot import demo
+from bot.app import SetClock
+from bot.household import opened
 from bot.pictures import climate, feeding_calendar, growth, head_count, survival
+from bot.settings import Settings
+from tests.benchmarks import picture_asked
 from tests.benchmarks.empty_axes import empty
 from tests.benchmarks.measure import Measure, interleaved
+from tests.benchmarks.picture_asked import QUESTIONS
 from tests.pictures import samples
 
 OF_TEN_YEARS: dict[str, Callable[[], bytes]] = {
@@ -45,6 +53,30 @@ def measure(*, small: bool) -> list[Measure]:
     return [
         Measure("slowest picture against empty axes", ours / plain, 2, at_least=False, unit="times", detail=warm),
         Measure("first picture against first empty axes", first / bare, 2, at_least=False, unit="times", detail=cold),
+        *_asked(small=small),
+    ]
+
+
+def _asked(*, small: bool) -> list[Measure]:
+    """From the question in words to the bytes: the slowest of one of each sort, and the first one of a new process."""
+    rounds = 1 if small else 9
+    with TemporaryDirectory() as folder, TemporaryDirectory() as compiled:
+        demo.load(Path(folder), SetClock(picture_asked.NOW))
+        with opened(Path(folder), Settings(), SetClock(picture_asked.NOW)) as house:
+            pairs = [interleaved(partial(picture_asked.draw, house, words), empty, rounds) for words in QUESTIONS]
+        ours, plain = max(pairs, key=lambda pair: pair[0] / pair[1])
+        act = (
+            f"from tests.benchmarks.picture_asked import from_the_folder; from_the_folder({folder!r}, {QUESTIONS[3]!r})"
+        )
+        fresh(act, compiled), fresh(EMPTY, compiled)
+        cold = [(fresh(act, compiled), fresh(EMPTY, compiled)) for _ in range(1 if small else 5)]
+    first, bare = (median(each) for each in zip(*cold, strict=True))
+    warm = f"{ours * 1000:.0f} ms against {plain * 1000:.0f} ms"
+    from_cold = f"against {bare:.2f} s for the first empty axes, {first / bare:.2f} times"
+    return [
+        Measure("question to bytes against empty axes", ours / plain, 2, at_least=False, unit="times", detail=warm),
+        Measure("question to bytes, warm", ours, 0.3, at_least=False, unit="s", detail="the slowest of five sorts"),
+        Measure("first question, opening the folder", first, 1.5, at_least=False, unit="s", detail=from_cold),
     ]
 
 

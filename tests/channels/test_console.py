@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable, Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bot.channels.console import FAREWELL, Talk, messages_in, plain_text, safe, talk, talk_in_lines
-from bot.conversation.reply import Reply
+from bot.conversation.reply import Attachment, Reply
 
 if TYPE_CHECKING:
     import pytest
@@ -92,3 +93,12 @@ def test_what_the_bot_says_unasked_comes_between_lines() -> None:
     console = Talk(say=lambda text: [Reply(text=text)], words=tuple, pushes=lambda: waiting.pop(0))
     talk_in_lines(console, [b"one\n", b"two\n"], sink)
     assert sink.getvalue() == "good morning\none\ntwo\nlook in\n  1. out\n"
+
+
+def test_a_file_is_told_by_where_it_lies() -> None:
+    """A picture and any other file, before the choices; without a folder by the path in the reply."""
+    files = (Attachment("pictures/ab.png"), Attachment("sheets/cd.pdf", "document"))
+    reply = Reply(text="group B: 42", choices=("more",), files=files)
+    told = plain_text(reply, lambda path: Path("/data", path))
+    assert told == "group B: 42\nPicture: /data/pictures/ab.png\nFile: /data/sheets/cd.pdf\n  1. more"
+    assert plain_text(Reply(text="x", files=files[:1])) == "x\nPicture: pictures/ab.png"

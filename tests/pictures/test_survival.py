@@ -53,7 +53,7 @@ def test_two_broods_differ_in_line_and_mark() -> None:
     thick = [line for line in figure.axes[0].lines if line.get_linewidth() > 1 and line.get_marker() == "None"]
     styles = {line.get_linestyle() for line in thick}
     assert len(styles) == 2
-    assert (len(marks(figure, "|")) > 0, len(marks(figure, "x"))) == (True, len(OTHER.censored))
+    assert (len(marks(figure, "|")) > 0, len(marks(figure, "+"))) == (True, len(OTHER.censored))
     assert {"brood 7", "brood 5"} <= set(words(figure))
     assert [one.get_hatch() for one in steps(ALIVE_TWO) if one.get_fill()] == list(HATCHES)
 
@@ -69,7 +69,7 @@ def test_how_many_it_rests_on_is_written_below() -> None:
 def test_ages_are_told_in_fitting_units(until: float, unit: str) -> None:
     """Days up to four months, weeks up to two years, then years."""
     figure = drawn(Survival("a", "b", (Curve("brood", (Drop(1, 0.9, 0.8, 1.0),), until),)))
-    assert f"{unit} old" in words(figure)
+    assert f"{unit} since the start" in words(figure)
     assert figure.axes[0].get_xlim()[1] >= until
 
 
