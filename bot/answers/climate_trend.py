@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from bot.answers.readings import Shown, middle_of, readings_of
 from bot.answers.view import Target, View
-from bot.answers.wards import make_round, names_asked
+from bot.answers.wards import bare_wards, names_asked
 from bot.care.days import shifted
 from bot.care.rules import effective, rules_of
 from bot.care.sheet import CareSheet, Sourced
@@ -49,7 +49,7 @@ def _values(readings: Sequence[Shown], name: str) -> list[Reading]:
 def sheet_of(view: View, target: Target) -> CareSheet | None:
     """The sheet that holds for who lives there, with the keeper's own words put in."""
     asked = names_asked(view, [target.name])
-    wards = [ward for ward in make_round(view, [target.name]).wards if ward.name in asked]
+    wards = [ward for ward in bare_wards(view, [target.name]) if ward.name in asked]
     ward = next((one for one in wards if one.kind != "place"), None)
     return None if ward is None else effective(ward.sheet, rules_of(ward.rules))
 

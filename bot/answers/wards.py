@@ -16,7 +16,7 @@ from bot.answers.view import Place, View
 from bot.answers.ward_book import PLACE_TASKS, Book, Told, by_subject, heads_of
 from bot.care.days import shifted
 from bot.care.due import Away, Fact, Task, Ward, tasks
-from storage.latest import Mark, Scope, ToldPlan, latest, plans
+from storage.latest import Latest, Mark, Scope, ToldPlan, latest, plans
 
 WINDOW = 60
 """Everything of these days is looked at, and of each kind at least the `EACH` newest entries."""
@@ -81,6 +81,13 @@ def make_round(view: View, subjects: Sequence[str] = ()) -> Round:
     if not subjects:
         found += book.nobodys()
     return Round(tuple(found), _away(told))
+
+
+def bare_wards(view: View, subjects: Sequence[str]) -> list[Ward]:
+    """The wards of those named with their sheets and rules alone: no entry is looked up."""
+    told = _plans(view)
+    book = Book(view, Latest({}, {}, {}), by_subject(told), tuple(fact for fact, named in told if not named))
+    return [ward for place in _places(view, subjects) for ward in book.wards_of(place)]
 
 
 def with_heads(view: View, made: Round, names: Container[str] | None = None) -> Round:

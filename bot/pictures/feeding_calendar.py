@@ -138,12 +138,16 @@ def _week(monday: date, number: int) -> str:
 
 
 def _cells(sheet: Sheet, panel: Panel, days: int) -> None:
-    from matplotlib.collections import PatchCollection  # noqa: PLC0415 - loads slowly
-    from matplotlib.patches import Rectangle  # noqa: PLC0415 - loads slowly
+    from matplotlib.collections import PolyCollection  # noqa: PLC0415 - loads slowly
 
-    cells = [Rectangle((number % 7 + 0.03, -(number // 7) - 0.96), 0.94, 0.92) for number in range(days)]
+    cells = [_square(number % 7 + 0.03, -(number // 7) - 0.96) for number in range(days)]
     style: Look = {"facecolor": "none", "edgecolor": sheet.theme.grid, "linewidth": 0.7, "zorder": 1}
-    panel.axes.add_collection(PatchCollection(cells, **style), autolim=False)
-    panel.axes.add_patch(
-        Rectangle(cells[-1].get_xy(), 0.94, 0.92, fill=False, edgecolor=sheet.theme.ink, linewidth=1.1, zorder=2)
-    )
+    panel.axes.add_collection(PolyCollection(cells, **style), autolim=False)
+    today: Look = {"facecolor": "none", "edgecolor": sheet.theme.ink, "linewidth": 1.1, "zorder": 2}
+    panel.axes.add_collection(PolyCollection(cells[-1:], **today), autolim=False)
+
+
+def _square(left: float, bottom: float) -> list[tuple[float, float]]:
+    """The corners of a cell."""
+    right, top = left + 0.94, bottom + 0.92
+    return [(left, bottom), (right, bottom), (right, top), (left, top)]
