@@ -231,8 +231,8 @@ def test_no_secret_is_written_anywhere(tmp_path: Path) -> None:
         assert code_in(run.verb("invite"))
         run.verb("labels", "--pdf", str(run.out / "labels.pdf"))
         run.verb("roster", "export", str(run.out / "roster.toml"))
-        season = run.out / "season.jsonl"
-        season.write_text("".join(roster_path().with_name("season.jsonl").open(encoding="utf-8").readlines()[:20]))
+        season, whole = run.out / "season.jsonl", roster_path().with_name("season.jsonl")
+        season.write_text("\n".join(whole.read_text(encoding="utf-8").splitlines()[:20]), encoding="utf-8")
         run.verb("replay", str(season), "--roster", str(roster_path()), "--keep", str(run.out / "kept"))
     run.verb("doctor", status=1)  # the service is gone
     with running(run.data, run.talkative) as process:
