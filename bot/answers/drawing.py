@@ -62,7 +62,7 @@ def stretch_of(ask: Ask, view: View, days: int = YEAR) -> Stretch:
     span = span_of(ask, view.today)
     until = view.today if span.until is None else min(span.until, view.today)
     since = span.since if span.since is not None else shifted(until, -days)
-    return Stretch(since, until, span.since is not None or span.until is not None)
+    return Stretch(min(since, until), until, span.since is not None or span.until is not None)
 
 
 def _length(days: int) -> str:
