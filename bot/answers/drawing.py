@@ -20,7 +20,7 @@ YEAR = 365
 class Drawing:
     """A picture still to be drawn: the finding and what it rests on, both drawn on it and said beside it.
 
-    `paint` draws it in a theme (light or dark) and gives the bytes of a PNG; `name` is what to call the file; `more` are
+    `paint` draws it in a theme (light or dark) and gives the bytes of a PNG; `name` is what to call it; `more` are
     lines that are said beside it only.
     """
 
@@ -34,6 +34,11 @@ class Drawing:
     def caption(self) -> str:
         """The finding with its basis, as lines."""
         return "\n".join([self.title, self.basis, *self.more])
+
+    @property
+    def file_name(self) -> str:
+        """The name with the ending of a PNG; a stroke, which parts folders, becomes a dash."""
+        return f"{self.name.replace('/', '-').replace(chr(92), '-')}.png"
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,7 +36,7 @@ def answer(ask: Ask, view: View) -> Reply:
         path = keep(view.folder, found.paint(theme_of(ask)), view.now)
     except OSError:
         return Reply(f"{found.caption}\n{UNSAVED}")
-    return Reply(found.caption, files=(Attachment(path, "photo", found.name),))
+    return Reply(found.caption, files=(Attachment(path, "photo", found.file_name),))
 
 
 def theme_of(ask: Ask) -> str:

@@ -210,6 +210,8 @@ def test_every_picture_is_a_file_of_the_data_folder(keeper: Keeper, tmp_path: Pa
     asks = [Ask("picture", subjects=(subject,), fields={"of": of, **theme}) for theme in ({}, {"theme": "dark"}, {})]
     files = [answer(ask, view).files[0] for ask in asks]
     assert files[0] == files[2] != files[1]
+    assert files[0].name.startswith(f"{subject}, ")
+    assert files[0].name.endswith(".png")
     assert len(list((tmp_path / FOLDER).iterdir())) == 2
     assert all((tmp_path / one.path).read_bytes().startswith(PNG) for one in files)
 
