@@ -18,7 +18,7 @@ from rich.console import Console
 
 from bot.channels.console import FAREWELL, Talk
 from bot.channels.prompt import NameCompleter, overlap, show, talk_at_prompt
-from bot.conversation.reply import Reply
+from bot.conversation.reply import Attachment, Reply
 
 NAMES = ("tub 1", "tub 13", "group B", "fed", "history")
 
@@ -169,3 +169,12 @@ def test_what_the_bot_says_unasked_is_shown_between_lines(keys: PipeInput) -> No
     talk_at_prompt(console, Console(file=drawn, width=80))
     assert drawn.getvalue() == f"good morning\nlook in\n  1. out\n{FAREWELL}\n"
     assert ticked == [1]
+
+
+def test_a_picture_is_told_by_its_whole_path() -> None:
+    """Where it lies stands before the choices, in one line however long, so that it can be opened."""
+    sink = io.StringIO()
+    reply = Reply("group B: 42", choices=("more",), files=(Attachment(f"pictures/{'ab' * 60}.png"),))
+    show(reply, Console(file=sink, width=40), lambda path: Path("/data", path))
+    lines = [line.rstrip() for line in sink.getvalue().splitlines()]
+    assert lines == ["group B: 42", f"Picture: /data/pictures/{'ab' * 60}.png", "  1. more"]

@@ -45,3 +45,17 @@ def test_a_picture_leaves_an_open_question_open(chat: Chat, text: str) -> None:
     assert len(files) == 1
     assert told.endswith("Still open: Which one was it for?")
     assert chat.lines() == before
+
+
+def test_why_after_a_picture_tells_its_entries(chat: Chat) -> None:
+    """The head count that was drawn rests on counts, each in the words it came in."""
+    chat.hear("counted Marigolds: 60")
+    chat.shown("picture of Marigolds' head count")
+    assert "“counted Marigolds: 60”" in chat.hear("why")
+
+
+def test_dark_is_another_picture_of_the_same_words(chat: Chat) -> None:
+    """Light unless the words say dark."""
+    (told, light), (same, dark) = (chat.shown(f"{how}head count graph of Marigolds") for how in ("", "dark "))
+    assert told == same
+    assert light != dark
