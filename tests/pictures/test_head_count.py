@@ -97,3 +97,13 @@ def test_nothing_makes_no_picture() -> None:
     with pytest.raises(PictureFault, match="There is nothing to draw"):
         drawn(HeadCount("Tub 4", "", (), TODAY))
     assert marks(drawn(HeadCount("Tub 4: 12", "", (), TODAY, (Counted(TODAY, 12),))), "o") == [(on(TODAY), 12)]
+
+
+def test_a_count_that_is_a_range_is_drawn_as_one() -> None:
+    """A bar from its low to its high end; "at least" is a mark of its own; neither is written as a number counted."""
+    counts = (Counted(date(2026, 1, 5), 40), Counted(date(2026, 2, 2), 30, 36), Counted(date(2026, 3, 1), 12, None))
+    figure = drawn(HeadCount("B", "3 counts", (), TODAY, counts))
+    assert marks(figure, "o") == [(on(date(2026, 1, 5)), 40)]
+    assert sorted(marks(figure, "_")) == [(on(date(2026, 2, 2)), 30), (on(date(2026, 2, 2)), 36)]
+    assert marks(figure, "^") == [(on(date(2026, 3, 1)), 12)]
+    assert {"counted", "counted, at least", "counted, from to"} <= set(words(figure))
