@@ -55,7 +55,8 @@ def question(text: str = "Which one was it for?") -> dict[str, Any]:
 
 
 def no_gaps(text: str) -> str:
-    return text.replace("\n", "").replace(" ", "")
+    """A text without the gaps between its words."""
+    return "".join(text.split())
 
 
 def test_a_long_reply_is_parted_at_line_ends(front: Front) -> None:
