@@ -42,6 +42,8 @@ QUESTIONS = (
     ("why", ("group B",), {"fields": {"of": "losses"}}),
 )  # fmt: skip
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def store(tmp_path: Path) -> Iterator[Store]:

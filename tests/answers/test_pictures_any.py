@@ -25,6 +25,8 @@ SPANS: tuple[dict[str, date | int | None], ...] = (
     {"since": day(5, 1), "until": day(4, 1)},
 )
 
+pytestmark = pytest.mark.slow
+
 
 def tell_odd_things(keeper: Keeper) -> None:
     """Counts without an end, losses without a number, feedings without words, sizes as ranges, two things on one day."""

@@ -14,6 +14,8 @@ from tests.matrix.homeserver import Account, Cast, Homeserver, Story
 from tests.matrix.homeserver.attachments import picture
 from tests.matrix.homeserver.server import ServerRefused
 
+pytestmark = pytest.mark.slow
+
 both_kinds_of_room = pytest.mark.parametrize("encrypted", [False, True], ids=["plain", "encrypted"])
 
 
