@@ -228,7 +228,9 @@ def _late(sitting: Sitting, rows: Sequence[PushRow], before: datetime) -> list[s
     if sitting.now - min(row.wakes_at for row in rows) <= LATE:
         return []
     since = local(before, sitting.profile.zone)
-    return [f"I could not reach you since {say_date(since.date(), sitting.today)}, {since:%H:%M}. What came due meanwhile:"]
+    return [
+        f"I could not reach you since {say_date(since.date(), sitting.today)}, {since:%H:%M}. What came due meanwhile:"
+    ]
 
 
 def _remarks(agenda: Agenda | None) -> list[Item]:
