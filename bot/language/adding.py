@@ -18,6 +18,11 @@ if TYPE_CHECKING:
 PARTS = re.compile(r",\s*|\s+(?=(?:in|into|on|from|of)\s)")
 PLACE_NAME = re.compile(rf"(?:[\w ]+ )?{PLACE_WORDS}\b", re.IGNORECASE)
 NO_NAME = re.compile(r"\d|(?:note|reminder|water|moss|food|\w+ to )", re.IGNORECASE)
+RUN_ON = re.compile(
+    r"(?P<name>(?:an? |the )?(?:new )?(?:group|colony|brood) \S+) (?P<rest>(?:about |around |of |~ ?)?\d+ [A-Za-z].*)",
+    re.IGNORECASE,
+)
+"""A group's name, number and species without a comma between them: "group W 31 Damon medius"."""
 NAMED_GROUP = re.compile(r"(?:group|colony|brood) (?P<own>\w{3,}.*)$", re.IGNORECASE)
 GROUP = re.compile(r"group|colony", re.IGNORECASE)
 ANIMAL = re.compile(r"(?:animal|spider) ", re.IGNORECASE)
@@ -37,6 +42,9 @@ def read_add(line: str, roster: Roster) -> Setup | None:
     pieces = [piece for piece in PARTS.split(found["rest"].rstrip(".!")) if piece]
     if not pieces:
         return None
+    run_on = RUN_ON.fullmatch(pieces[0])
+    if run_on:
+        pieces[:1] = [run_on["name"], run_on["rest"]]
     name = re.sub(r"^(?:an? |the )?(?:new )?", "", pieces[0]).strip(" '\"")
     verb = line.split(maxsplit=1)[0].lower()
     if NO_NAME.match(name) or (verb != "add" and known(name, roster)):

@@ -27,7 +27,7 @@ def taught(**vocabulary: str) -> Roster:
 
 
 SETTING_UP: list[tuple[str, dict[str, Any], list[str]]] = [
-    ("add", {"name": "group E", "kind": "group", "count": [42, 42], "species": "Neoholothele incei", "enclosure": "tub 7", "tags": ("shelf 2",)}, ["add group E, 42 Neoholothele incei, in tub 7 on shelf 2", "Please add group E, 42 Neoholothele incei, in the tub 7 on the shelf 2."]),
+    ("add", {"name": "group E", "kind": "group", "count": [42, 42], "species": "Neoholothele incei", "enclosure": "tub 7", "tags": ("shelf 2",)}, ["add group E, 42 Neoholothele incei, in tub 7 on shelf 2", "Please add group E, 42 Neoholothele incei, in the tub 7 on the shelf 2.", "add group E 42 Neoholothele incei in tub 7 on shelf 2"]),
     ("add", {"name": "Basil", "kind": "animal", "species": "Correlophus ciliatus", "enclosure": "viv 3"}, ["add Basil, a Correlophus ciliatus, in viv 3", "add animal Basil, Correlophus ciliatus, in viv 3"]),
     ("add", {"name": "brood 1", "kind": "group", "count": [60, 60], "parent": "group B", "enclosure": "pot 9"}, ["add brood 1, 60 from B in pot 9", "add brood 1, 60 from B's sac in pot 9"]),
     ("add", {"name": "group E", "kind": "group", "count": [45, 55], "enclosure": "tub 7"}, ["add group E, about 50, in tub 7"]),
