@@ -185,7 +185,7 @@ def _is_stock(words: Words, _kind: str | None) -> bool:
         ordered = words.any(*WHEN) and words.any("order", "reorder", "restock", "buy")
         return ordered or words.any("run out", "last me", "last us", "reorder", "restock") or _will_last(words)
     if _feeder_in(words) is None and not words.any(*FOOD):
-        return False
+        return _will_last(words)
     counted = any(item.quantity for item in words.items)
     number = words.any("how many", "how much") and words.any(*ASKED_OF_STOCK)
     number = number or (words.any("left", "stock", "remaining") and not counted)
@@ -196,8 +196,9 @@ def _is_stock(words: Words, _kind: str | None) -> bool:
 
 
 def _will_last(words: Words) -> bool:
-    """Whether it is asked how long a colony that is named will do: "how long will the roach bin last"."""
-    return words.any("will", "would") and words.any("how long") and words.texts[-1] == "last"
+    """Whether it is asked how long a colony that is named, or what was just told, will do: "how long will they last"."""
+    ends = words.texts[-1] == "last" or words.any("last me", "last us")
+    return words.any("will", "would") and words.any("how long") and ends
 
 
 def _is_stretch(item: Item) -> bool:

@@ -162,6 +162,12 @@ def test_the_stock_is_asked_about(text: str) -> None:
     assert dict((meaning(text).ask or pytest.fail(text)).fields) == {"feeder": "cricket"}
 
 
+@pytest.mark.parametrize("text", ["how long will they last", "how long will that last me"])
+def test_how_long_they_last_is_asked_of_all_there_is(text: str) -> None:
+    """Said after a lot, it is of the stock and not of somebody's size."""
+    assert ask(text) == {"about": "stock"}
+
+
 EVERYDAY = [
     ("how many crickets do i need this week", {"about": "feeders", "days": 7}),
     ("have i got enough crickets for this week", {"about": "feeders", "days": 7}),
