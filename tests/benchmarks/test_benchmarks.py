@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.benchmarks.__main__ import main
+from tests.benchmarks.__main__ import ROOMS, main
 from tests.benchmarks.measure import Measure, interleaved
 
 
@@ -16,7 +16,7 @@ def test_every_benchmark_gives_its_number(tmp_path: Path, capsys: pytest.Capture
     """A small run prints a table and writes the numbers, each above zero and with what it was made of."""
     main(["--small", "--json", str(tmp_path / "numbers.json")])
     numbers = json.loads((tmp_path / "numbers.json").read_text())
-    assert len(numbers) == 10
+    assert len({one["name"] for one in numbers}) == len(numbers) >= len(ROOMS)
     assert all(one["value"] > 0 and one["detail"] for one in numbers)
     assert "processor time" in capsys.readouterr().out
 

@@ -64,7 +64,7 @@ def test_without_a_registry_the_tests_are_skipped_but_fail_in_ci(
     nowhere = {"UV_OFFLINE": "1", "UV_CACHE_DIR": str(tmp_path / "cache"), "PIP_NO_INDEX": "1"}
     one = "tests/matrix/test_homeserver.py::test_a_logged_out_device_is_unknown"
     asked = started(
-        *("-m", "pytest", "-p", "no:cacheprovider", "--no-cov", "-rs", one),
+        *("-m", "pytest", "-n", "0", "-m", "slow", "-p", "no:cacheprovider", "--no-cov", "-rs", one),
         **{FOLDER_VARIABLE: str(tmp_path / "home"), "COLUMNS": "300"},
         **nowhere,
         **variables,
