@@ -20,7 +20,7 @@ from storage import roster
 from storage.tables import Entry
 from storage.tables.base import Base
 from tests.benchmarks.measure import Measure, interleaved
-from tests.benchmarks.rows import subject_row
+from tests.benchmarks.rows import READ, subject_row
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -89,18 +89,7 @@ def read(household: Household, ids: list[int]) -> int:
 
 def _plain_read(ids: list[int]) -> Any:  # noqa: ANN401 - a statement over many columns
     wanted = func.json_each(str(ids)).table_valued("value")
-    columns = (
-        Entry.id,
-        Entry.kind,
-        Entry.mood,
-        Entry.on,
-        Entry.at,
-        Entry.part,
-        Entry.moment,
-        Entry.fields,
-        Entry.words,
-    )
-    return select(*columns).where(Entry.id.in_(select(wanted.c.value)))
+    return select(*READ).where(Entry.id.in_(select(wanted.c.value)))
 
 
 def fill(household: Household, places: int, years: int) -> int:

@@ -21,7 +21,7 @@ from storage import roster
 from storage.tables import Entry, EntrySubject
 from tests.benchmarks.due_size import write
 from tests.benchmarks.measure import Measure, interleaved
-from tests.benchmarks.rows import subject_row
+from tests.benchmarks.rows import READ, subject_row
 
 NOW = datetime(2026, 3, 3, 19, 5, tzinfo=UTC)
 GROUPS = ("group A", "group B")
@@ -80,18 +80,7 @@ def told(household: Household, ask: Ask) -> int:
 
 def read(household: Household, occupants: list[int]) -> int:
     """One statement that reads all entries of these groups, through the same store, and nothing else; how many they are."""
-    columns = (
-        Entry.id,
-        Entry.kind,
-        Entry.mood,
-        Entry.on,
-        Entry.at,
-        Entry.part,
-        Entry.moment,
-        Entry.fields,
-        Entry.words,
-    )
-    wanted = select(*columns).join(EntrySubject, EntrySubject.entry_id == Entry.id)
+    wanted = select(*READ).join(EntrySubject, EntrySubject.entry_id == Entry.id)
     with household.app.store.read() as session:
         return len(session.execute(wanted.where(EntrySubject.occupant_id.in_(occupants))).all())
 

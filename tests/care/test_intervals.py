@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 from statsmodels.stats.proportion import proportion_confint
 
-from bot.care.intervals import clopper_pearson, losses_per_time, made_it, wilson, zero_losses
+from bot.care.intervals import Interval, clopper_pearson, losses_per_time, made_it, wilson, zero_losses
 
 COUNTS = st.integers(1, 600).flatmap(lambda of: st.tuples(st.integers(0, of), st.just(of)))
 LEVELS = st.sampled_from([0.8, 0.9, 0.95, 0.99])
@@ -56,25 +58,23 @@ def test_table_of_intervals(made: int, of: int, exact_low: float, exact_high: fl
 
 
 @settings(deadline=None)
-@given(COUNTS, LEVELS)
-def test_exact_interval_is_that_of_the_libraries(counts: tuple[int, int], level: float) -> None:
-    """Clopper and Pearson's interval is scipy's to 1e-9 and statsmodels' ("beta")."""
+@pytest.mark.parametrize(
+    ("interval", "scipys", "statsmodels"), [(clopper_pearson, "exact", "beta"), (wilson, "wilson", "wilson")]
+)
+@given(counts=COUNTS, level=LEVELS)
+def test_intervals_are_those_of_the_libraries(
+    interval: Callable[[int, int, float], Interval],
+    scipys: str,
+    statsmodels: str,
+    counts: tuple[int, int],
+    level: float,
+) -> None:
+    """Clopper and Pearson's interval and Wilson's are scipy's and statsmodels' to 1e-9."""
     made, of = counts
-    found = clopper_pearson(made, of, level)
-    known = stats.binomtest(made, of).proportion_ci(level, "exact")
+    found = interval(made, of, level)
+    known = stats.binomtest(made, of).proportion_ci(level, scipys)
     assert (found.low, found.high) == pytest.approx((known.low, known.high), abs=1e-9)
-    assert (found.low, found.high) == pytest.approx(proportion_confint(made, of, 1 - level, "beta"), abs=1e-9)
-
-
-@settings(deadline=None)
-@given(COUNTS, LEVELS)
-def test_wilson_is_that_of_the_libraries(counts: tuple[int, int], level: float) -> None:
-    """Wilson's interval is scipy's and statsmodels'."""
-    made, of = counts
-    found = wilson(made, of, level)
-    known = stats.binomtest(made, of).proportion_ci(level, "wilson")
-    assert (found.low, found.high) == pytest.approx((known.low, known.high), abs=1e-9)
-    assert (found.low, found.high) == pytest.approx(proportion_confint(made, of, 1 - level, "wilson"), abs=1e-9)
+    assert (found.low, found.high) == pytest.approx(proportion_confint(made, of, 1 - level, statsmodels), abs=1e-9)
 
 
 @settings(deadline=None)
