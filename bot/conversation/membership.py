@@ -12,6 +12,7 @@ from bot.errors import Refusal
 from storage import households, outbox, questions
 from storage.households import MemberRow
 
+TERMINAL = "console"
 OWNER = "owner"
 
 _WHO = re.compile(
@@ -52,9 +53,18 @@ def wished(scene: Scene, text: str) -> Answer | None:
 def lines(scene: Scene) -> list[str]:
     """Each member on a line: name, role, where they write; the asker marked."""
     return [
-        f"- {row.name}, {row.role}, on {row.channel}{' (you)' if row.id == scene.member.id else ''}"
+        f"- {_called(row)}, {_where(row)}{' (you)' if row.id == scene.member.id else ''}"
         for row in households.members(scene.session, scene.collection.id)
     ]
+
+
+def _called(row: MemberRow) -> str:
+    """Name and role; the owner at the terminal has no other name than that."""
+    return row.name if row.name == row.role else f"{row.name}, {row.role}"
+
+
+def _where(row: MemberRow) -> str:
+    return "at the terminal" if row.channel == TERMINAL else f"on {row.channel}"
 
 
 def say_role(role: str) -> str:

@@ -14,7 +14,7 @@ def test_members_are_told_with_role_and_channel(chat: Chat, words: str) -> None:
     text = chat.hear(words, by="vic")
     assert text.splitlines() == [
         "Here are:",
-        "- owner, owner, on console",
+        "- owner, at the terminal",
         "- Ana, owner, on telegram",
         "- Ben, keeper, on telegram",
         "- Vic, viewer, on telegram (you)",
