@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, NetworkError, RetryAfter, TimedOut
 
+from bot.channels.pauses import JITTER, Backoff, pause
 from bot.channels.telegram.outcomes import Elsewhere, Later, Never, Shut, outcome
 from bot.channels.telegram.pacing import Pacing
-from bot.channels.telegram.pauses import JITTER, Backoff, pause
 
 
 def times(pacing: Pacing, chats: list[int], start: float = 0.0) -> list[tuple[float, int]]:

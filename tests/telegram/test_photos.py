@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from bot.channels.telegram.photos import media_type
+from bot.channels.media import media_type
 from storage import photos
 from tests.telegram.bot_api import BotApi
 from tests.telegram.served import Home, bot_at

@@ -12,8 +12,8 @@ from nio import EncryptionError
 from nio.crypto.attachments import decrypt_attachment
 
 from bot.channels.matrix.link import UNREACHABLE, Link, Refused, granted
-from bot.channels.matrix.media import media_type
 from bot.channels.matrix.rooms import CHANNEL
+from bot.channels.media import media_type
 from bot.channels.port import House, WantedPhoto
 
 GLANCE = 15.0

@@ -20,8 +20,9 @@ from nio import LocalProtocolError
 from bot.channels.matrix import content
 from bot.channels.matrix.content import Content
 from bot.channels.matrix.link import UNREACHABLE, Link, Refused, granted
-from bot.channels.matrix.media import media_type
 from bot.channels.matrix.rooms import CHANNEL, Doorman, is_private
+from bot.channels.media import media_type
+from bot.channels.pauses import pause
 from bot.channels.port import House, Parcel
 
 GLANCE = 0.2
@@ -203,8 +204,8 @@ class Sender:
             await self._put_off(parcel, repr(fault))
 
     async def _put_off(self, parcel: Parcel, error: str) -> None:
-        pause = min(LONGEST_PAUSE, 2.0 ** min(parcel.tries, 10))
-        await asyncio.to_thread(self.house.put_off, parcel, pause, error)
+        wait = pause(parcel.tries, 1.0, LONGEST_PAUSE)
+        await asyncio.to_thread(self.house.put_off, parcel, wait, error)
 
 
 async def _rung(bell: asyncio.Event) -> None:

@@ -21,6 +21,7 @@ from bot.channels.matrix.origins import Origins
 from bot.channels.matrix.rooms import CHANNEL, Doorman, is_private, names_in
 from bot.channels.matrix.sending import Sender
 from bot.channels.matrix.shelf import PutBy, Shelf
+from bot.channels.pauses import pause
 from bot.channels.port import Carried, House, Press, Taken
 from bot.errors import RacksideError
 
@@ -216,4 +217,4 @@ class Reader:
 def _pause(failures: int, fault: Exception) -> float:
     """Seconds to wait after so many failures before this one."""
     asked = fault.wait or 0.0 if isinstance(fault, Refused) else 0.0
-    return float(max(asked, min(LONGEST_PAUSE, 2**failures)))
+    return max(asked, pause(failures, 1.0, LONGEST_PAUSE))

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from telegram.error import TelegramError
 
+from bot.channels.pauses import Backoff
 from bot.channels.port import House
 from bot.channels.telegram import menu, webhook
 from bot.channels.telegram.aftermath import Aftermath
@@ -18,7 +19,6 @@ from bot.channels.telegram.errands import Errands
 from bot.channels.telegram.events import Account
 from bot.channels.telegram.indicator import Indicator
 from bot.channels.telegram.intake import Intake
-from bot.channels.telegram.pauses import Backoff
 from bot.channels.telegram.photos import PhotoFetcher
 from bot.channels.telegram.polling import Poller
 from bot.channels.telegram.postman import Postman

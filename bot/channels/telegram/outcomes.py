@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from telegram.error import BadRequest, ChatMigrated, Forbidden, NetworkError, RetryAfter, TelegramError
 
+from bot.channels.pauses import pause
 from bot.channels.telegram.client import REFUSING, seconds_of, told
-from bot.channels.telegram.pauses import pause
 
 MOST_REFUSALS = 3
 FIRST, LONGEST = 2.0, 300.0

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from telegram.error import BadRequest, TelegramError
 
+from bot.channels.media import media_type
 from bot.channels.port import House, WantedPhoto
 from bot.channels.telegram.client import CHANNEL, told
 from bot.channels.telegram.contents import LARGEST_DOWNLOAD
@@ -18,22 +19,14 @@ if TYPE_CHECKING:
 
 LOOK_EVERY = 1.0
 
+PICTURES = frozenset({"image/jpeg", "image/png", "image/gif", "image/webp"})
+"""What the service sends as a photo."""
+
 _log = logging.getLogger(__name__)
 
 
 class NoPicture(Exception):
     """What the service handed over is no picture, or is too large."""
-
-
-def media_type(content: bytes) -> str | None:
-    """The media type of a picture by its first bytes (JPEG, PNG, GIF or WebP); None for anything else."""
-    if content.startswith(b"\xff\xd8\xff"):
-        return "image/jpeg"
-    if content.startswith(b"\x89PNG\r\n\x1a\n"):
-        return "image/png"
-    if content.startswith((b"GIF87a", b"GIF89a")):
-        return "image/gif"
-    return "image/webp" if content[:4] == b"RIFF" and content[8:12] == b"WEBP" else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +65,6 @@ class PhotoFetcher:
             raise NoPicture(f"{file.file_size} bytes")
         content = bytes(await file.download_as_bytearray(read_timeout=60.0))
         kind = media_type(content)
-        if kind is None or len(content) > LARGEST_DOWNLOAD:
+        if kind not in PICTURES or len(content) > LARGEST_DOWNLOAD:
             raise NoPicture("no picture, or too large")
         return content, kind

@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING, Any
 
 from telegram.error import Conflict, RetryAfter, TelegramError
 
+from bot.channels.pauses import Backoff
 from bot.channels.telegram.client import REFUSING, TokenRefused, seconds_of, told
 from bot.channels.telegram.intake import Intake
-from bot.channels.telegram.pauses import Backoff
 from bot.channels.telegram.updates import ALLOWED
 
 if TYPE_CHECKING:

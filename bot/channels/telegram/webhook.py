@@ -13,9 +13,9 @@ from urllib.parse import urlsplit
 from aiohttp import web
 from telegram.error import RetryAfter, TelegramError
 
+from bot.channels.pauses import Backoff
 from bot.channels.telegram.client import REFUSING, TokenRefused, seconds_of, told
 from bot.channels.telegram.intake import Intake
-from bot.channels.telegram.pauses import Backoff
 from bot.channels.telegram.updates import ALLOWED
 from bot.service_settings import Webhook
 
