@@ -11,7 +11,7 @@ from storage.tables.journal import REPEATING, Entry, EntrySubject, Lineage, Retr
 from storage.tables.messages import Inbox, Outbox, Question
 from storage.tables.pushes import Preference, Push, Sweep
 from storage.tables.roster import Alias, Collection, Enclosure, Member, Occupant, RosterChange, Tag, Taught
-from storage.tables.services import Account, Chat, Focus, Invite, Label, Photo, TurnedAway
+from storage.tables.services import Account, Chat, Focus, Invite, Label, Lease, Origin, Photo, TurnedAway
 
 __all__ = [
     "APPEND_ONLY",
@@ -28,9 +28,11 @@ __all__ = [
     "Inbox",
     "Invite",
     "Label",
+    "Lease",
     "Lineage",
     "Member",
     "Occupant",
+    "Origin",
     "Outbox",
     "Photo",
     "Preference",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime
 from typing import Any
+from uuid import uuid4
 
 from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
@@ -12,13 +13,15 @@ from storage.tables.base import Base
 
 
 class Collection(Base):
-    """One household or room of animals; `zone` is an IANA name, `units` metric or imperial."""
+    """One household or room of animals; `zone` is an IANA name, `units` metric or imperial, `uid` the same in every copy of it."""
 
     __tablename__ = "collections"
+    __table_args__ = (Index("uq_collections_uid", "uid", unique=True),)
     id: Mapped[int] = mapped_column(primary_key=True)
     name: Mapped[str]
     zone: Mapped[str]
     units: Mapped[str]
+    uid: Mapped[str | None] = mapped_column(default=lambda: uuid4().hex)
 
 
 class Member(Base):

@@ -98,3 +98,23 @@ class Focus(Base):
     member_id: Mapped[int] = mapped_column(ForeignKey("members.id"), primary_key=True)
     enclosure_id: Mapped[int] = mapped_column(ForeignKey("enclosures.id"))
     until: Mapped[datetime] = mapped_column("looks_until")
+
+
+class Lease(Base):
+    """What only one process may do at a time: who does it now, up to a moment; after that it is anybody's."""
+
+    __tablename__ = "leases"
+    name: Mapped[str] = mapped_column(primary_key=True)
+    holder: Mapped[str]
+    until: Mapped[datetime]
+
+
+class Origin(Base):
+    """A row that was made of one brought in from elsewhere: `own_id` of the table `kind` here was `source_id` in `source`."""
+
+    __tablename__ = "origins"
+    collection_id: Mapped[int] = mapped_column(ForeignKey("collections.id"), primary_key=True)
+    source: Mapped[str] = mapped_column(primary_key=True)
+    kind: Mapped[str] = mapped_column(primary_key=True)
+    source_id: Mapped[str] = mapped_column(primary_key=True)
+    own_id: Mapped[int]

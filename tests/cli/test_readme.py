@@ -5,7 +5,7 @@ from __future__ import annotations
 import shlex
 
 from bot.channels.prompt import PROMPT
-from bot.cli import build_parser
+from bot.cli_tree import build_parser
 from tests.cli.session import README, blocks, played, typed
 
 TEXT = README.read_text(encoding="utf-8")

@@ -12,7 +12,8 @@ from pkgutil import resolve_name
 
 import pytest
 
-from bot.cli import build_parser, main
+from bot.cli import main
+from bot.cli_tree import build_parser
 
 
 def walk(parser: ArgumentParser) -> Iterator[ArgumentParser]:

@@ -1,0 +1,157 @@
+"""The tree of verbs and options of the `rackside` command.
+
+Each verb names the one function that does it, as "module:function"; that module is imported only when its verb is used.
+"""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+Verbs = Any
+"""What argparse hands out for adding verbs; its class is not public."""
+
+
+def build_parser() -> ArgumentParser:
+    """The whole tree of verbs and options, each with its help."""
+    parser = ArgumentParser(
+        prog="rackside",
+        description="Text a line about your animals in your own words, and ask about it later.",
+        epilog="Where the data lies: --data DIR, else the variable RACKSIDE_DATA, else your user data folder.",
+    )
+    verbs = parser.add_subparsers(title="verbs", metavar="VERB", required=True)
+    _add_talking(verbs)
+    _add_serving(verbs)
+    _add_matrix(verbs)
+    _add_printing(verbs)
+    _add_reading(verbs)
+    _add_roster(verbs)
+    _verb(verbs, "version", "bot.cli_version:version", "Print the version of Rackside.")
+    return parser
+
+
+def _verb(verbs: Verbs, name: str, function: str, text: str) -> ArgumentParser:
+    """Add one verb: what it says in the list of verbs and at the top of its own help is the same sentence."""
+    added: ArgumentParser = verbs.add_parser(name, help=text, description=text)
+    added.set_defaults(verb=function)
+    return added
+
+
+def _add_data(parser: ArgumentParser) -> None:
+    parser.add_argument("--data", type=Path, metavar="DIR", help="folder that holds the data; it is made if need be")
+
+
+def _add_talking(verbs: Verbs) -> None:
+    chat = _verb(
+        verbs, "chat", "bot.cli_talk:chat", "Talk in the terminal: log what you did, ask what you want to know."
+    )
+    _add_data(chat)
+    chat.add_argument("--demo", action="store_true", help="use the demo collection, in a copy that is thrown away")
+    chat.add_argument(
+        "--roster", type=Path, metavar="FILE", help="first add the places and animals of this roster file"
+    )
+    say = _verb(verbs, "say", "bot.cli_talk:say", "Say one message and print the reply, for use in scripts.")
+    say.add_argument("text", metavar="TEXT", help="the message, in quotes")
+    _add_data(say)
+    replay = _verb(
+        verbs,
+        "replay",
+        "bot.cli_replay:replay",
+        "Play a season of messages through the conversation under a simulated clock; replies come out as JSON lines.",
+    )
+    replay.add_argument("script", type=Path, metavar="SCRIPT.jsonl", help="the messages, one JSON object on each line")
+    replay.add_argument("--roster", type=Path, metavar="FILE", help="the roster that the season starts with")
+    replay.add_argument("--keep", type=Path, metavar="DIR", help="keep the resulting data folder here")
+
+
+def _add_serving(verbs: Verbs) -> None:
+    run = _verb(verbs, "run", "bot.cli_run:run", "Serve every message service that is set up, until told to stop.")
+    _add_data(run)
+    invite = _verb(verbs, "invite", "bot.cli_run:invite", "Print a code that lets one person in, once, within a day.")
+    _add_data(invite)
+    invite.add_argument(
+        "--role",
+        choices=("owner", "keeper", "viewer"),
+        default="keeper",
+        help="what the person may do; keeper if left out",
+    )
+    invite.add_argument("--json", action="store_true", help="print JSON, for scripts")
+    doctor = _verb(
+        verbs, "doctor", "bot.cli_doctor:doctor", "Look whether everything is in order, and say what is not."
+    )
+    _add_data(doctor)
+
+
+def _add_matrix(verbs: Verbs) -> None:
+    text = "Log the bot in to Matrix, or out."
+    kinds = verbs.add_parser("matrix", help=text, description=text).add_subparsers(
+        title="verbs", metavar="VERB", required=True
+    )
+    login = _verb(kinds, "login", "bot.cli_matrix:log_in", "Log the bot's account in, on a new device of its own.")
+    _add_data(login)
+    login.add_argument("--homeserver", metavar="URL", required=True, help="the address that clients connect to")
+    login.add_argument("--user", metavar="@BOT:HOST", required=True, help="the bot's account")
+    login.add_argument(
+        "--password-file", type=Path, metavar="FILE", help="file with its password; asked for if left out"
+    )
+    _add_data(_verb(kinds, "logout", "bot.cli_matrix:log_out", "End the bot's device, and throw its keys away."))
+
+
+def _add_printing(verbs: Verbs) -> None:
+    picture = _verb(
+        verbs,
+        "picture",
+        "bot.cli_picture:picture",
+        "Draw what you ask for in plain words: “humidity of tub 4 since March”, “head count of B”.",
+    )
+    picture.add_argument("words", metavar="WORDS", help="what to draw, in quotes")
+    picture.add_argument(
+        "--out", type=Path, metavar="FILE.png", help="where to save it; without it the finding is said"
+    )
+    picture.add_argument("--dark", action="store_true", help="on a dark ground")
+    _add_data(picture)
+    labels = _verb(
+        verbs,
+        "labels",
+        "bot.cli_labels:print_labels",
+        "Print labels for enclosures, with a code that opens the chat there.",
+    )
+    _add_data(labels)
+    labels.add_argument("--pdf", type=Path, metavar="FILE.pdf", required=True, help="where to write the sheet")
+    labels.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="the paper; A4 if left out")
+    labels.add_argument(
+        "--size", choices=("small", "medium", "large"), default="medium", help="of a label; medium if left out"
+    )
+    labels.add_argument(
+        "--only", metavar="NAME", action="append", help="a place or a tag; may be given again; all places if left out"
+    )
+    labels.add_argument("--bot", metavar="NAME", help="the bot's name on Telegram, where it was never run here")
+
+
+def _add_reading(verbs: Verbs) -> None:
+    parse = _verb(
+        verbs, "parse", "bot.cli_lines:parse", "Read messages as JSON lines and write what each means as JSON lines."
+    )
+    parse.add_argument("--roster", type=Path, metavar="ROSTER.toml", required=True, help="the roster to read them with")
+    parse.add_argument(
+        "--explain", action="store_true", help="add the words that made each field, and the readings that came next"
+    )
+    _verb(
+        verbs, "dates", "bot.cli_lines:dates", "Read date expressions as JSON lines and write the dates as JSON lines."
+    )
+
+
+def _add_roster(verbs: Verbs) -> None:
+    roster = verbs.add_parser(
+        "roster", help="Bring in or write out the roster.", description="Bring in or write out the roster."
+    )
+    kinds = roster.add_subparsers(title="verbs", metavar="VERB", required=True)
+    bring = _verb(kinds, "import", "bot.cli_roster:bring_in", "Add the places and animals of a roster file (TOML).")
+    bring.add_argument("file", type=Path, metavar="FILE.toml", help="the roster file")
+    _add_data(bring)
+    write = _verb(kinds, "export", "bot.cli_roster:write_out", "Write the roster as it stands now, as TOML.")
+    write.add_argument(
+        "file", type=Path, nargs="?", metavar="FILE", help="where to write it; without it, to the screen"
+    )
+    _add_data(write)
