@@ -91,8 +91,17 @@ class App:
         """On an empty database, make a collection with an owner who writes from the terminal. `zone` is an IANA name."""
         with self.store.write() as session:
             if not households.collections(session):
-                made = households.create_collection(session, "My collection", zone or machine_zone(), units)
-                households.add_member(session, made, CONSOLE, OWNER, OWNER, OWNER, self.clock.now())
+                self._begin(session, "My collection", OWNER, zone, units)
+
+    def add_collection(self, name: str, zone: str | None = None, units: str = "metric") -> int:
+        """One collection more, apart from all others, with an owner who writes from the terminal; its id."""
+        with self.store.write() as session:
+            return self._begin(session, name, f"{OWNER} {uuid4().hex}", zone, units)
+
+    def _begin(self, session: Session, name: str, address: str, zone: str | None, units: str) -> int:
+        made = households.create_collection(session, name, zone or machine_zone(), units)
+        households.add_member(session, made, CONSOLE, address, OWNER, OWNER, self.clock.now())
+        return made
 
     def receive(  # noqa: PLR0913 - what a message service tells of a message
         self,
@@ -176,15 +185,15 @@ class App:
                 outbox.mark_sent(session, row.id)
         return [from_body(row.body) for row in rows]
 
-    def sweep(self, *channels: str) -> int:
-        """Say unasked what is to be said by now, on these channels (none named: on all); how many messages that makes.
+    def sweep(self, *channels: str, member_id: int | None = None) -> int:
+        """Say unasked what is to be said by now, on these channels (none named: on all) or to one member; how many messages.
 
         They wait in the outbox afterwards. To be called every few seconds, by as many processes as may be.
         """
         from bot.reminders.agenda import agenda  # noqa: PLC0415 - a single message does without
         from bot.reminders.sweep import sweep  # noqa: PLC0415
 
-        return sweep(self.store, self.clock.now(), agenda, frozenset(channels) or None)
+        return sweep(self.store, self.clock.now(), agenda, frozenset(channels) or None, member_id=member_id)
 
     def next_push(self, until: datetime, *channels: str) -> datetime | None:
         """The first moment from now up to `until` at which a sweep may have something to say; None for none."""

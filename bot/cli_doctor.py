@@ -7,6 +7,7 @@ import os
 import shutil
 import sys
 from argparse import Namespace
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
@@ -78,13 +79,13 @@ def _database(household: Household) -> Iterator[Finding]:
 
 def _members(household: Household) -> Iterator[Finding]:
     with household.app.store.read() as session:
-        members = households.members(session, household.collection.id)
+        kept = households.collections(session)
+        members = [row for one in kept for row in households.members(session, one.id)]
         blocked = chats.blocked(session)
     served = sorted({row.channel for row in members} - {CONSOLE})
-    yield Finding(
-        good=True,
-        text=f"{len(members)} {'member' if len(members) == 1 else 'members'}{' on ' + ', '.join(served) if served else ', at the terminal alone'}",
-    )
+    several = f"{_number(len(kept), 'collection')}, " if len(kept) > 1 else ""
+    where = f" on {', '.join(served)}" if served else ", at the terminal alone"
+    yield Finding(good=True, text=f"{several}{_number(len(members), 'member')}{where}")
     homes = {(row.channel, row.home): row.name for row in members}
     zone = ZoneInfo(household.collection.zone)
     for row in blocked:
@@ -99,8 +100,9 @@ def _members(household: Household) -> Iterator[Finding]:
 
 def _mail(household: Household) -> Iterator[Finding]:
     with household.app.store.read() as session:
-        aside = inbox.set_aside_rows(session, household.collection.id)
-        lost = outbox.given_up(session, household.collection.id)
+        kept = households.collections(session)
+        aside = [row for one in kept for row in inbox.set_aside_rows(session, one.id)]
+        lost = [row for one in kept for row in outbox.given_up(session, one.id)]
         waiting = [row for row in outbox.waiting(session) if row.channel != CONSOLE]
     yield Finding(
         not aside, f"{_number(len(aside), 'message')} that could not be dealt with{_words(row.text for row in aside)}"
@@ -130,7 +132,8 @@ def _words(found: Iterator[str]) -> str:
 def _photos(household: Household, folder: Path) -> Iterator[Finding]:
     with household.app.store.read() as session:
         kept = photos.kept(session)
-        states = photos.counted(session, household.collection.id)
+        counted = (photos.counted(session, one.id) for one in households.collections(session))
+        states = sum((Counter(one) for one in counted), Counter[str]())
     missing = [digest for digest, media_type in kept if not (folder / path_of(digest, media_type)).is_file()]
     waits = f", {states['wanted']} still to be fetched" if states.get("wanted") else ""
     gone = f", {_number(len(missing), 'file')} {'is' if len(missing) == 1 else 'are'} missing" if missing else ""

@@ -43,7 +43,7 @@ def labels_pdf(household: Household, only: Sequence[str], bot: str | None, paper
 def print_labels(options: Namespace) -> int:
     """Write the sheet to a file."""
     folder = data_folder(options.data, os.environ)
-    with opened(folder, load_settings(folder, os.environ)) as household:
+    with opened(folder, load_settings(folder, os.environ), collection=options.collection) as household:
         pdf, number = labels_pdf(household, options.only or (), options.bot, options.paper, options.size)
     _write(options.pdf, pdf)
     print(f"{options.pdf}: {number} {'label' if number == 1 else 'labels'}, {options.size}, on {options.paper}.")

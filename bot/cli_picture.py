@@ -29,7 +29,7 @@ class NotSaved(RacksideError):
 def picture(options: Namespace) -> int:
     """Draw what the words ask for and say what it shows; 0 where it was drawn, 1 where there is nothing to draw."""
     folder = data_folder(options.data, os.environ)
-    with opened(folder, load_settings(folder, os.environ)) as household:
+    with opened(folder, load_settings(folder, os.environ), collection=options.collection) as household:
         ask = asked(household, options.words)
         with household.app.store.read() as session:
             view = View.open(session, household.collection.id, household.app.clock.now())

@@ -19,7 +19,9 @@ def bring_in(options: Namespace) -> int:
     """Add the places and animals of a file to the collection, and print a line for each."""
     roster = load_roster(options.file)
     folder = data_folder(options.data, os.environ)
-    with opened(folder, load_settings(folder, os.environ), zone=roster.zone) as household:
+    with opened(
+        folder, load_settings(folder, os.environ), zone=roster.zone, collection=options.collection
+    ) as household:
         for line in household.bring_in(roster):
             print(line)
     return 0
@@ -28,7 +30,7 @@ def bring_in(options: Namespace) -> int:
 def write_out(options: Namespace) -> int:
     """Write the roster to a file, or print it."""
     folder = data_folder(options.data, os.environ)
-    with opened(folder, load_settings(folder, os.environ)) as household:
+    with opened(folder, load_settings(folder, os.environ), collection=options.collection) as household:
         text = roster_text(household.roster)
     if options.file is None:
         print(text, end="")

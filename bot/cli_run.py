@@ -60,17 +60,22 @@ def run(options: Namespace) -> int:
 def invite(options: Namespace) -> int:
     """Print a one-use code that lets one person in with a role, and the links that carry it."""
     folder = data_folder(options.data, os.environ)
-    with opened(folder, load_settings(folder, os.environ)) as household:
-        code, until, links = _invite(household, options.role)
-        zone = ZoneInfo(household.collection.zone)
-    if options.json:
-        print(json.dumps({"code": code, "role": options.role, "expires_at": until.isoformat(), "links": links}))
-        return 0
-    print(f"Code for one {options.role}, once, until {until.astimezone(zone):%a %-d %b, %H:%M}: {code}")
+    with opened(folder, load_settings(folder, os.environ), collection=options.collection) as household:
+        print_code(household, options.role, as_json=options.json)
+    return 0
+
+
+def print_code(household: Household, role: str, *, as_json: bool = False) -> None:
+    """Print a new code for one person of this role in the household's collection, and the links that carry it."""
+    code, until, links = _invite(household, role)
+    if as_json:
+        print(json.dumps({"code": code, "role": role, "expires_at": until.isoformat(), "links": links}))
+        return
+    zone = ZoneInfo(household.collection.zone)
+    print(f"Code for one {role}, once, until {until.astimezone(zone):%a %-d %b, %H:%M}: {code}")
     print("To be sent to the bot in a private chat.")
     for channel, link in links.items():
         print(f"{channel.capitalize()}: {link}")
-    return 0
 
 
 def keep_secrets(*secrets: Secret) -> None:

@@ -34,7 +34,7 @@ def chat(options: Namespace) -> int:
     if options.demo:
         return _chat_with_demo()
     folder = data_folder(options.data, os.environ)
-    with _opened(folder, options.roster) as household:
+    with _opened(folder, options.roster, options.collection) as household:
         greeting = GREETING if household.words() else GREETING + EMPTY
         talk(_talk(household, greeting, folder / HISTORY))
     return 0
@@ -50,21 +50,21 @@ def _chat_with_demo() -> int:
 
 def say(options: Namespace) -> int:
     """Say one message; 0 when it was understood, 1 when the bot asks back."""
-    with _opened(data_folder(options.data, os.environ), None) as household:
+    with _opened(data_folder(options.data, os.environ), None, options.collection) as household:
         for reply in household.say(options.text):
             print_line(plain_text(reply, household.file), sys.stdout)
         return ASKS_BACK if household.asks_back else 0
 
 
 @contextmanager
-def _opened(folder: Path, roster_file: Path | None) -> Iterator[Household]:
+def _opened(folder: Path, roster_file: Path | None, collection: str | None) -> Iterator[Household]:
     settings = load_settings(folder, os.environ)
     if roster_file is None:
-        with opened(folder, settings) as household:
+        with opened(folder, settings, collection=collection) as household:
             yield household
         return
     roster = load_roster(roster_file)
-    with opened(folder, settings, zone=roster.zone) as household:
+    with opened(folder, settings, zone=roster.zone, collection=collection) as household:
         household.bring_in(roster)
         yield household
 

@@ -9,6 +9,8 @@ from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
 
+from bot.settings import UNITS
+
 Verbs = Any
 """What argparse hands out for adding verbs; its class is not public."""
 
@@ -42,18 +44,26 @@ def _add_data(parser: ArgumentParser) -> None:
     parser.add_argument("--data", type=Path, metavar="DIR", help="folder that holds the data; it is made if need be")
 
 
+def _add_collection(parser: ArgumentParser) -> None:
+    """For verbs that are about one collection: the folder, and which of several."""
+    _add_data(parser)
+    parser.add_argument(
+        "--collection", metavar="NAME", help="which collection, where there are several; else the first"
+    )
+
+
 def _add_talking(verbs: Verbs) -> None:
     chat = _verb(
         verbs, "chat", "bot.cli_talk:chat", "Talk in the terminal: log what you did, ask what you want to know."
     )
-    _add_data(chat)
+    _add_collection(chat)
     chat.add_argument("--demo", action="store_true", help="use the demo collection, in a copy that is thrown away")
     chat.add_argument(
         "--roster", type=Path, metavar="FILE", help="first add the places and animals of this roster file"
     )
     say = _verb(verbs, "say", "bot.cli_talk:say", "Say one message and print the reply, for use in scripts.")
     say.add_argument("text", metavar="TEXT", help="the message, in quotes")
-    _add_data(say)
+    _add_collection(say)
     replay = _verb(
         verbs,
         "replay",
@@ -69,7 +79,7 @@ def _add_serving(verbs: Verbs) -> None:
     run = _verb(verbs, "run", "bot.cli_run:run", "Serve every message service that is set up, until told to stop.")
     _add_data(run)
     invite = _verb(verbs, "invite", "bot.cli_run:invite", "Print a code that lets one person in, once, within a day.")
-    _add_data(invite)
+    _add_collection(invite)
     invite.add_argument(
         "--role",
         choices=("owner", "keeper", "viewer"),
@@ -77,10 +87,24 @@ def _add_serving(verbs: Verbs) -> None:
         help="what the person may do; keeper if left out",
     )
     invite.add_argument("--json", action="store_true", help="print JSON, for scripts")
+    _add_collections(verbs)
     doctor = _verb(
         verbs, "doctor", "bot.cli_doctor:doctor", "Look whether everything is in order, and say what is not."
     )
     _add_data(doctor)
+
+
+def _add_collections(verbs: Verbs) -> None:
+    text = "Keep several collections on one bot, each apart from the others."
+    kinds = verbs.add_parser("collection", help=text, description=text).add_subparsers(
+        title="verbs", metavar="VERB", required=True
+    )
+    add = _verb(kinds, "add", "bot.cli_collection:add", "Begin one more, and print a code for its owner.")
+    add.add_argument("name", metavar="NAME", help="what it is called; no two have the same name")
+    add.add_argument("--zone", metavar="ZONE", help="its time zone, such as Europe/Lisbon; this machine's if left out")
+    add.add_argument("--units", choices=UNITS, default="metric", help="in which answers are given; metric if left out")
+    _add_data(add)
+    _add_data(_verb(kinds, "list", "bot.cli_collection:list_all", "List them, with what is in each."))
 
 
 def _add_matrix(verbs: Verbs) -> None:
@@ -110,14 +134,14 @@ def _add_printing(verbs: Verbs) -> None:
         "--out", type=Path, metavar="FILE.png", help="where to save it; without it the finding is said"
     )
     picture.add_argument("--dark", action="store_true", help="on a dark ground")
-    _add_data(picture)
+    _add_collection(picture)
     labels = _verb(
         verbs,
         "labels",
         "bot.cli_labels:print_labels",
         "Print labels for enclosures, with a code that opens the chat there.",
     )
-    _add_data(labels)
+    _add_collection(labels)
     labels.add_argument("--pdf", type=Path, metavar="FILE.pdf", required=True, help="where to write the sheet")
     labels.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="the paper; A4 if left out")
     labels.add_argument(
@@ -149,9 +173,9 @@ def _add_roster(verbs: Verbs) -> None:
     kinds = roster.add_subparsers(title="verbs", metavar="VERB", required=True)
     bring = _verb(kinds, "import", "bot.cli_roster:bring_in", "Add the places and animals of a roster file (TOML).")
     bring.add_argument("file", type=Path, metavar="FILE.toml", help="the roster file")
-    _add_data(bring)
+    _add_collection(bring)
     write = _verb(kinds, "export", "bot.cli_roster:write_out", "Write the roster as it stands now, as TOML.")
     write.add_argument(
         "file", type=Path, nargs="?", metavar="FILE", help="where to write it; without it, to the screen"
     )
-    _add_data(write)
+    _add_collection(write)

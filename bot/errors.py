@@ -6,6 +6,7 @@
         |   +-- ReadOnly         a viewer asked for something to be written
         +-- Stranger             the sender is not a member of any collection here
         +-- FormerMember         the sender was a member when writing, and is none any more
+        +-- NoSuchCollection     none of the collections kept here has that name
     ValueError
     +-- bot.language.roster.RosterFault    a roster file that cannot be used
     +-- bot.settings.SettingsFault         a setting that cannot be used
@@ -17,6 +18,8 @@ Any other exception is a fault of ours: the message is set aside after three tri
 """
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 APOLOGY = "Something went wrong with that message and I could not deal with it. Your words are kept as they came."
 
@@ -50,3 +53,11 @@ class FormerMember(RacksideError):
 
     def __init__(self) -> None:
         super().__init__("You are no member of this collection any more, so nothing was written.")
+
+
+class NoSuchCollection(RacksideError):
+    """None of the collections kept here is called so."""
+
+    def __init__(self, name: str, known: Sequence[str]) -> None:
+        some = ", ".join(f"“{one}”" for one in known[:5])
+        super().__init__(f"There is no collection “{name}” here; there is {some}{' and others' if known[5:] else ''}.")

@@ -13,11 +13,12 @@ from sqlalchemy import event
 from bot.app import CONSOLE, OWNER, App, Clock, build
 from bot.conversation.reply import Reply
 from bot.conversation.scene import load_names
+from bot.errors import NoSuchCollection, Stranger
 from bot.language.roster import Roster
 from bot.roster_import import add_roster
 from bot.settings import Settings
 from storage import households, questions
-from storage.households import CollectionRow
+from storage.households import CollectionRow, MemberRow
 from storage.store import Store
 from storage.vocabulary import vocabulary
 
@@ -27,15 +28,35 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Household:
-    """The bot on one data folder, with what the ways in need of it beside talking."""
+    """The bot on one data folder, with what the ways in need of it beside talking.
+
+    Of several collections it is about the one called `name`, in any case of letters, or about the first.
+    """
 
     app: App
+    name: str | None = None
 
     @property
     def collection(self) -> CollectionRow:
-        """The collection kept here, as it stands now."""
+        """The collection kept here, as it stands now. Raises NoSuchCollection."""
         with self.app.store.read() as session:
-            return households.collections(session)[0]
+            found = households.collections(session)
+        if self.name is None:
+            return found[0]
+        named = [row for row in found if row.name.casefold() == self.name.casefold()]
+        if not named:
+            raise NoSuchCollection(self.name, [row.name for row in found])
+        return named[0]
+
+    @property
+    def owner(self) -> MemberRow:
+        """The owner of the collection who writes from the terminal. Raises Stranger where that one was removed."""
+        with self.app.store.read() as session:
+            present = households.members(session, self.collection.id)
+        found = next((row for row in present if row.channel == CONSOLE and row.role == OWNER), None)
+        if found is None:
+            raise Stranger
+        return found
 
     @property
     def roster(self) -> Roster:
@@ -46,19 +67,20 @@ class Household:
 
     def say(self, text: str) -> list[Reply]:
         """One message of the owner, from the terminal."""
-        return self.app.say(OWNER, text)
+        return self.app.say(self.owner.address, text)
 
     def pushes(self) -> list[Reply]:
         """What the bot has to say unasked, by now, to the owner who writes from the terminal."""
-        self.app.sweep(CONSOLE)
-        return self.app.collect(CONSOLE, OWNER)
+        owner = self.owner
+        self.app.sweep(member_id=owner.id)
+        return self.app.collect(CONSOLE, owner.address)
 
     @property
     def asks_back(self) -> bool:
         """Whether a question to the owner, who writes from the terminal, is open."""
+        owner = self.owner
         with self.app.store.read() as session:
-            owner = households.member_by_address(session, CONSOLE, OWNER)
-            return owner is not None and questions.open_question(session, owner.id) is not None
+            return questions.open_question(session, owner.id) is not None
 
     def file(self, path: str) -> Path:
         """Where a file that a reply names lies on this machine."""
@@ -75,8 +97,8 @@ class Household:
 
     def bring_in(self, roster: Roster) -> list[str]:
         """Add a roster to the collection; a line for each thing added, changed or left alone. All of it or nothing."""
+        owner = self.owner
         with self.app.store.write() as session:
-            owner = next(row for row in households.members(session, self.collection.id) if row.role == OWNER)
             return add_roster(session, owner, roster, self.app.clock.now())
 
     def words(self) -> list[str]:
@@ -88,9 +110,17 @@ class Household:
 
 @contextmanager
 def opened(
-    folder: Path, settings: Settings, clock: Clock | None = None, zone: str | None = None, *, lasting: bool = True
+    folder: Path,
+    settings: Settings,
+    clock: Clock | None = None,
+    zone: str | None = None,
+    *,
+    lasting: bool = True,
+    collection: str | None = None,
 ) -> Iterator[Household]:
     """Open a data folder, making it where needed; `zone` is that of a new collection unless the settings name one.
+
+    `collection` names one of several. The settings are those of the first.
 
     `lasting` False is for a folder that is thrown away: then nothing waits for the disk. Raises StorageFault where the
     folder or the database in it cannot be used.
@@ -99,9 +129,9 @@ def opened(
     try:
         if not lasting:
             _do_not_wait_for_disk(store)
-        household = Household(build(store, clock, folder=folder))
+        household = Household(build(store, clock, folder=folder), collection)
         household.app.prepare(zone=settings.zone or zone, units=settings.units or "metric")
-        if settings != Settings():
+        if settings != Settings() and collection is None:
             household.set(settings)
         yield household
     finally:

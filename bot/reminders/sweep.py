@@ -25,7 +25,7 @@ from bot.reminders.message import Composed, Sitting, compose
 from bot.reminders.model import Agenda, Source
 from bot.reminders.moments import same_wall_clock
 from bot.reminders.occasions import Timed
-from bot.reminders.profile import Profile, profiles
+from bot.reminders.profile import Profile, profile, profiles
 from storage import pushes, questions
 from storage.pushes import PushRow
 from storage.store import Store
@@ -56,13 +56,15 @@ class _Due:
     agenda: Agenda | None
 
 
-def sweep(store: Store, now: datetime, source: Source, channels: Channels = None) -> int:
-    """Say what is to be said by `now`, to members on these channels (None: on all); how many messages went out.
+def sweep(
+    store: Store, now: datetime, source: Source, channels: Channels = None, *, member_id: int | None = None
+) -> int:
+    """Say what is to be said by `now`, to members on these channels (None: on all) or to one; how many messages went out.
 
     `source` gives the agenda of a collection.
     """
     with store.read() as session:
-        everyone = _everyone(session, channels)
+        everyone = _everyone(session, channels, member_id)
     busy = [(one, plans) for one, plans in everyone if _is_busy(one, plans, now)]
     waiting = {one.member.id for one, _ in busy}
     _pass_by(store, [one for one, _ in everyone if one.member.id not in waiting], now)
@@ -89,10 +91,13 @@ def next_moment(session: Session, after: datetime, until: datetime, channels: Ch
     return min(found, default=None)
 
 
-def _everyone(session: Session, channels: Channels) -> list[tuple[Profile, Sequence[Timed]]]:
-    """Each member on these channels, with the timed plans of the collection."""
+def _everyone(
+    session: Session, channels: Channels, member_id: int | None = None
+) -> list[tuple[Profile, Sequence[Timed]]]:
+    """Each member on these channels, or the one member, with the timed plans of the collection."""
     plans = occasions.timed_plans(session)
-    return [(one, plans.get(one.member.collection_id, ())) for one in profiles(session, channels)]
+    found = profiles(session, channels) if member_id is None else [profile(session, member_id)]
+    return [(one, plans.get(one.member.collection_id, ())) for one in found]
 
 
 def _is_busy(one: Profile, plans: Sequence[Timed], now: datetime) -> bool:
