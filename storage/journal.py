@@ -60,7 +60,7 @@ def append(
             "member_id": member_id,
             "message_id": message_id,
             "supersedes": old,
-            **_stored_values(new, None if old is None else roots[old], told_at),
+            **stored_values(new, None if old is None else roots[old], told_at),
         }
         for new, old in zip(entries, corrected, strict=True)
     ]
@@ -68,7 +68,7 @@ def append(
         return []
     statement = insert(Entry).returning(Entry.id, sort_by_parameter_order=True)
     entry_ids = list(session.scalars(statement, values))
-    _append_subjects(session, entries, entry_ids, values)
+    append_subjects(session, entries, entry_ids, values)
     stays.follow(session, [*entry_ids, *roots])
     return entry_ids
 
@@ -148,7 +148,8 @@ def _roots(session: Session, superseded: Sequence[int]) -> dict[int, tuple[int, 
     return roots
 
 
-def _stored_values(new: NewEntry, root: tuple[int, datetime] | None, told_at: datetime) -> dict[str, Any]:
+def stored_values(new: NewEntry, root: tuple[int, datetime] | None, told_at: datetime) -> dict[str, Any]:
+    """The columns of an entry that follow from what it says; `root` is the first of the chain that it corrects, and when that was told."""
     # A correction keeps the place in the day of what it corrects: it tells of the same act.
     first_told = told_at if root is None else root[1]
     return {
@@ -166,9 +167,10 @@ def _stored_values(new: NewEntry, root: tuple[int, datetime] | None, told_at: da
     }
 
 
-def _append_subjects(
+def append_subjects(
     session: Session, entries: Sequence[NewEntry], entry_ids: Sequence[int], values: Sequence[dict[str, Any]]
 ) -> None:
+    """Write the subjects of entries that are stored with these values (moment and origin_id among them)."""
     subjects = [
         {
             "entry_id": entry_id,
