@@ -233,10 +233,13 @@ class App:
     def _answer(self, message: InboxRow, reply: Reply) -> None:
         """Say this instead of what the turn, now rolled back, would have said."""
         with self.store.write() as session:
-            self._finish(session, message, [Answer(reply)])
+            if inbox.still_waits(session, message.id):
+                self._finish(session, message, [Answer(reply)])
 
     def _note_failure(self, message: InboxRow, fault: Exception) -> None:
         with self.store.write() as session:
+            if not inbox.still_waits(session, message.id):
+                return
             tries = inbox.mark_failed(session, message.id, f"{type(fault).__name__}: {fault}")
             if tries < MOST_TRIES:
                 return

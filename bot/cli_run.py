@@ -19,7 +19,7 @@ from zoneinfo import ZoneInfo
 from bot.admission import make_code
 from bot.app import CONSOLE
 from bot.channels.matrix import credentials as matrix
-from bot.desk import Desk
+from bot.desk import Desk, at_work
 from bot.errors import RacksideError
 from bot.household import Household, opened
 from bot.secret import Redaction, Secret
@@ -47,8 +47,8 @@ def run(options: Namespace) -> int:
     folder = data_folder(options.data, os.environ)
     telegram = telegram_settings(os.environ)
     keep_secrets(*_secrets(folder, telegram))
-    with opened(folder, load_settings(folder, os.environ)) as household:
-        services = _services(Desk(household.app, folder), folder, telegram)
+    with opened(folder, load_settings(folder, os.environ)) as household, at_work(household.app, folder) as desk:
+        services = _services(desk, folder, telegram)
         if not services:
             raise NothingToServe
         for line in _first_code(household):

@@ -7,20 +7,23 @@ chat at a time. Nothing here knows a service.
 from __future__ import annotations
 
 import logging
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import uuid4
 
+from bot import presence
 from bot.app import App
-from bot.channels.port import Button, Carried, Parcel, Press, Taken, WantedPhoto
+from bot.channels.port import Button, Carried, Parcel, Press, Superseded, Taken, WantedPhoto
 from bot.conversation.posting import Where, bare, post
 from bot.conversation.reply import Reply, from_body
 from bot.intake import take_in
 from bot.photo_shelf import PhotoShelf
-from storage import chats, households, inbox, invites, outbox, photos
+from storage import chats, households, inbox, invites, leases, outbox, photos
+from storage.faults import StorageFault
 from storage.outbox import OutboxRow
 
 if TYPE_CHECKING:
@@ -29,20 +32,61 @@ if TYPE_CHECKING:
 HELD_FOR = timedelta(seconds=60)
 """How long a parcel is held for the channel that took it."""
 
+AMONG_MACHINES, ON_ONE_MACHINE = timedelta(seconds=20), timedelta(minutes=10)
+"""How long a duty is held. Where machines may share the database, the others must wait so long for one that is lost; on one machine
+a dead process is known by its mark, and a long lease spares the disk."""
+_RENEWALS = 4
+"""So often a lease is renewed in its time."""
+
 _log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, slots=True)
 class Desk:
-    """The house as a channel sees it. Every call commits before it returns; all may be called from any thread."""
+    """The house as a channel sees it. Every call commits before it returns; all may be called from any thread.
+
+    `name` is this process's, by which it holds duties and parcels; `duty` is the one for which the desk is used (`on`).
+    """
 
     app: App
     folder: Path
+    name: str = field(default_factory=lambda: uuid4().hex, kw_only=True)
+    duty: str | None = field(default=None, kw_only=True)
+
+    def hold(self, duty: str) -> float | None:
+        """Take on what one process at a time may do, or keep it: the seconds after which to ask again. None: another does it."""
+        with self.app.store.read() as session:
+            other = leases.holder_of(session, duty, leases.moment(session, self.app.clock.now()))
+        if other not in {None, self.name}:
+            if not presence.is_dead(self.folder, str(other)):
+                return None
+            self.bury(str(other))
+        term = AMONG_MACHINES if self._is_shared else ON_ONE_MACHINE
+        with self.app.store.write() as session:
+            now = leases.moment(session, self.app.clock.now())
+            taken = leases.take(session, duty, self.name, now, now + term)
+        return term.total_seconds() / _RENEWALS if taken else None
+
+    def let_go(self, duty: str) -> None:
+        """Leave it to the others, at once."""
+        with self.app.store.write() as session:
+            leases.release(session, duty, self.name)
+
+    def on(self, duty: str) -> Desk:
+        """This desk for whoever does that: what would be written once another does it raises Superseded instead."""
+        return replace(self, duty=duty)
+
+    def bury(self, name: str) -> None:
+        """Free what a process held that has ended, and take its mark away."""
+        with self.app.store.write() as session:
+            leases.release_all(session, name)
+            outbox.release(session, name)
+        presence.forget(self.folder, name)
 
     def take(self, channel: str, items: Sequence[Carried | Press], position: str | None = None) -> list[Taken]:
         """Take messages into the inbox, in one transaction, with how far the service's messages are taken by then."""
         now = self.app.clock.now()
-        with self.app.store.write() as session:
+        with self._writing() as session:
             taken = [take_in(session, channel, item, now) for item in items]
             if position is not None:
                 chats.keep_position(session, channel, position)
@@ -78,7 +122,13 @@ class Desk:
             if not outbox.claimable(session, channel, now):
                 return []
         with self.app.store.write() as session:
-            return [_parcel(session, row) for row in outbox.claim(session, channel, uuid4().hex, now, HELD_FOR)]
+            return [_parcel(session, row) for row in outbox.claim(session, channel, self.name, now, HELD_FOR)]
+
+    def may_send(self, parcel: Parcel, seconds: float) -> bool:
+        """Whether a parcel is still this process's, and will be for so long."""
+        until = self.app.clock.now() + timedelta(seconds=seconds)
+        with self.app.store.read() as session:
+            return outbox.is_held(session, parcel.id, self.name, until)
 
     def sent(self, parcel: Parcel, key: str | None) -> None:
         """A parcel was delivered, under the service's id."""
@@ -87,29 +137,36 @@ class Desk:
 
     def put_off(self, parcel: Parcel, seconds: float, error: str | None = None) -> int:
         """A parcel waits so long and is then offered again; the number of failures so far."""
-        until = self.app.clock.now() + timedelta(seconds=seconds)
+        now = self.app.clock.now()
         with self.app.store.write() as session:
-            return outbox.put_off(session, parcel.id, until, error)
+            if outbox.is_anothers(session, parcel.id, self.name, now):
+                return parcel.tries
+            return outbox.put_off(session, parcel.id, now + timedelta(seconds=seconds), error)
 
     def give_up(self, parcel: Parcel, error: str) -> None:
         """The service will never take this parcel."""
-        _log.warning("a message could not be sent: %s", error)
         with self.app.store.write() as session:
+            if outbox.is_anothers(session, parcel.id, self.name, self.app.clock.now()):
+                return
             outbox.give_up(session, parcel.id, error)
+        _log.warning("a message could not be sent: %s", error)
 
     def block(self, channel: str, chat: str) -> None:
         """A chat takes nothing from us any more: nothing is offered for it, and its pushes pause."""
-        with self.app.store.write() as session:
+        with self._writing() as session:
             chats.block(session, channel, chat, self.app.clock.now())
 
     def unblock(self, channel: str, chat: str) -> None:
-        """A chat takes messages again."""
-        with self.app.store.write() as session:
+        """A chat takes messages again. May be said often."""
+        with self.app.store.read() as session:
+            if not chats.is_blocked(session, channel, chat):
+                return
+        with self._writing() as session:
             chats.unblock(session, channel, chat)
 
     def move_chat(self, channel: str, chat: str, to: str) -> None:
         """A chat goes on under another id."""
-        with self.app.store.write() as session:
+        with self._writing() as session:
             chats.move(session, channel, chat, to)
 
     def wanted_photos(self, channel: str) -> list[WantedPhoto]:
@@ -146,12 +203,39 @@ class Desk:
         with self.app.store.write() as session:
             chats.keep_account(session, channel, address, name)
 
+    @property
+    def _is_shared(self) -> bool:
+        """Whether processes on other machines may use the same database."""
+        return self.app.store.engine.dialect.name != "sqlite"
+
+    @contextmanager
+    def _writing(self) -> Iterator[Session]:
+        """A session that writes, for whoever still has the duty of this desk. Raises Superseded."""
+        with self.app.store.write() as session:
+            if self.duty is not None and not leases.holds(session, self.duty, self.name):
+                raise Superseded(self.duty)
+            yield session
+
     @staticmethod
     def _tell_of_loss(session: Session, inbox_id: int) -> None:
         message = inbox.row(session, inbox_id)
         if message is not None:
             where = Where(message.collection_id, message.channel, message.chat, message)
             post(session, where, bare(Reply("The photo could not be fetched; please send it again.")))
+
+
+@contextmanager
+def at_work(app: App, folder: Path) -> Iterator[Desk]:
+    """The desk of a process that serves, marked in the data folder; what processes held that have died is freed at once."""
+    with presence.marked(folder) as name:
+        desk = Desk(app, folder, name=name)
+        for other in presence.dead(folder):
+            desk.bury(other)
+        try:
+            yield desk
+        finally:
+            with suppress(StorageFault):  # where it cannot be freed now, the mark stays and says that it is anybody's
+                desk.bury(name)
 
 
 def _parcel(session: Session, row: OutboxRow) -> Parcel:

@@ -68,6 +68,12 @@ def unblock(session: Session, channel: str, chat: str) -> None:
         session.flush()
 
 
+def is_blocked(session: Session, channel: str, chat: str) -> bool:
+    """Whether a chat takes nothing from us."""
+    found = session.get(Chat, (channel, chat))
+    return found is not None and found.blocked_since is not None
+
+
 def blocked(session: Session) -> list[BlockedRow]:
     """The chats that take nothing from us, the longest so first."""
     wanted = select(Chat).where(Chat.blocked_since.is_not(None)).order_by(Chat.blocked_since)

@@ -79,6 +79,12 @@ def next_waiting(session: Session) -> InboxRow | None:
     return _first(session, statement.with_for_update(skip_locked=True))
 
 
+def still_waits(session: Session, inbox_id: int) -> bool:
+    """Whether a message waits to be handled, and no other worker has done with it; none can until this transaction ends."""
+    wanted = select(Inbox.id).where(Inbox.id == inbox_id, Inbox.state == "waiting")
+    return session.scalar(wanted.with_for_update()) is not None
+
+
 def mark_done(session: Session, inbox_id: int) -> None:
     """The message has been handled."""
     _stored(session, inbox_id).state = "done"

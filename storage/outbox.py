@@ -107,13 +107,32 @@ def _free(channel: str, now: datetime) -> Select[Outbox]:
     oldest = select(func.min(Outbox.id)).where(*_WAITS, Outbox.channel == channel).group_by(Outbox.chat)
     free = or_(Outbox.lease_until.is_(None), Outbox.lease_until <= now)
     due = or_(Outbox.due_at.is_(None), Outbox.due_at <= now)
-    return select(Outbox).where(Outbox.id.in_(oldest), free, due, Outbox.chat.not_in(blocked))
+    # That it waits is said of the row itself too: it may have been sent by another process since the oldest were looked up.
+    return select(Outbox).where(Outbox.id.in_(oldest), *_WAITS, free, due, Outbox.chat.not_in(blocked))
 
 
 def next_due(session: Session, channel: str, now: datetime) -> datetime | None:
     """When the first message that was put off for later is due; None where none was."""
     wanted = select(func.min(Outbox.due_at)).where(*_WAITS, Outbox.channel == channel, Outbox.due_at > now)
     return session.scalar(wanted)
+
+
+def is_held(session: Session, outbox_id: int, holder: str, until: datetime) -> bool:
+    """Whether a message still waits, claimed by that holder and no other since, and stays so until then."""
+    mine = (Outbox.id == outbox_id, Outbox.claimed_by == holder, Outbox.lease_until >= until)
+    return session.scalar(select(Outbox.id).where(*_WAITS, *mine)) is not None
+
+
+def is_anothers(session: Session, outbox_id: int, holder: str, now: datetime) -> bool:
+    """Whether a message is claimed by somebody other than that holder."""
+    theirs = (Outbox.id == outbox_id, Outbox.claimed_by != holder, Outbox.lease_until > now)
+    return session.scalar(select(Outbox.id).where(*_WAITS, *theirs).with_for_update()) is not None
+
+
+def release(session: Session, holder: str) -> None:
+    """What a process has claimed is free again: it is ending, or known to be dead."""
+    claimed = update(Outbox).where(*_WAITS, Outbox.claimed_by == holder)
+    session.execute(claimed.values(claimed_by=None, lease_until=None))
 
 
 def put_off(session: Session, outbox_id: int, until: datetime, error: str | None = None) -> int:

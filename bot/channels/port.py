@@ -112,8 +112,24 @@ class WantedPhoto:
     reference: Mapping[str, Any]
 
 
+class Superseded(Exception):
+    """What this process did alone, another does now: what it was about to write was not written."""
+
+
 class House(Protocol):
     """What a channel may ask of the house. Every call commits before it returns; all may be called from any thread."""
+
+    def hold(self, duty: str) -> float | None:
+        """Take on what one process at a time may do, or keep it: the seconds after which to ask again. None: another does it.
+
+        `duty` is a name that all processes use for it, such as "telegram intake".
+        """
+
+    def let_go(self, duty: str) -> None:
+        """Leave it to the others, at once."""
+
+    def on(self, duty: str) -> House:
+        """This house for whoever does that: what would be written once another does it raises Superseded instead."""
 
     def take(self, channel: str, items: Sequence[Carried | Press], position: str | None = None) -> list[Taken]:
         """Take messages into the inbox, in one transaction, with how far the service's messages are taken by then.
@@ -136,6 +152,9 @@ class House(Protocol):
     def parcels(self, channel: str) -> list[Parcel]:
         """What is to be sent now, of each chat the oldest, held for this caller for a minute."""
 
+    def may_send(self, parcel: Parcel, seconds: float) -> bool:
+        """Whether a parcel is still this caller's, and will be for so long. If not, somebody else sends it or has done so."""
+
     def sent(self, parcel: Parcel, key: str | None) -> None:
         """A parcel was delivered, under the service's id."""
 
@@ -152,7 +171,7 @@ class House(Protocol):
         """A chat takes nothing from us any more: nothing is offered for it, and its pushes pause."""
 
     def unblock(self, channel: str, chat: str) -> None:
-        """A chat takes messages again."""
+        """A chat takes messages again. May be said often."""
 
     def move_chat(self, channel: str, chat: str, to: str) -> None:
         """A chat goes on under another id."""

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from telegram.error import TelegramError
 
+from bot.channels.alone import alone, until
 from bot.channels.pauses import Backoff
 from bot.channels.port import House
 from bot.channels.telegram import menu, webhook
@@ -31,6 +32,12 @@ if TYPE_CHECKING:
     from telegram import Bot
 
 _log = logging.getLogger(__name__)
+
+INTAKE, SENDING = "telegram intake", "telegram sending"
+"""What one process at a time does. The service lets one ask for a bot's messages, and its limits on sending hold for the bot as a whole:
+whoever sends knows all that was sent lately."""
+SETTLE = 3.5
+"""Seconds after which what another sent last counts no more against the limits on short bursts (`pacing`)."""
 
 Job = Coroutine[Any, Any, None]
 
@@ -55,13 +62,32 @@ async def serve(
         if account is None:
             return
         await asyncio.to_thread(house.introduce, CHANNEL, str(account.id), account.username)
-        errands.run(menu.offer(bot))
-        standing = Standing(house)
-        aftermath = Aftermath(bot, errands, Indicator(bot, house.is_handled))
-        intake = Intake(house, account, standing, aftermath, wake, now)
-        sender = Sender(house, Postman(bot, house.file), standing, stop, parcels)
-        incoming = _incoming(bot, settings, intake)
-        await _run(stop, [incoming, PhotoFetcher(house, bot).run()], sender)
+        follow = Aftermath(bot, errands, Indicator(bot, house.is_handled))
+
+        def taking(into: House) -> Intake:
+            return Intake(into, account, Standing(into), follow, wake, now)
+
+        async def listen(ending: asyncio.Event) -> None:
+            if settings.webhook is not None:
+                await until(ending, webhook.listen(bot, settings.webhook, taking(house)))
+            else:
+                await alone(house, INTAKE, poll, ending)
+
+        async def poll(over: asyncio.Event) -> None:
+            await until(over, Poller(bot, taking(house.on(INTAKE))).run())
+
+        async def send(over: asyncio.Event) -> None:
+            errands.run(menu.offer(bot))
+            fetching = errands.run(PhotoFetcher(house, bot).run())
+            try:
+                await Sender(house, Postman(bot, house.file), Standing(house), over, parcels).run()
+            finally:
+                fetching.cancel()
+
+        async def sending(ending: asyncio.Event) -> None:
+            await alone(house, SENDING, send, ending, SETTLE)
+
+        await _run(stop, listen, sending)
     finally:
         await errands.close()
         await bot.shutdown()
@@ -100,12 +126,6 @@ async def _known(bot: Bot, settings: TelegramSettings) -> Account:
             return Account(bot.id, bot.username)
 
 
-def _incoming(bot: Bot, settings: TelegramSettings, intake: Intake) -> Job:
-    if settings.webhook is not None:
-        return webhook.listen(bot, settings.webhook, intake)
-    return Poller(bot, intake).run()
-
-
 async def _or_stop(stop: asyncio.Event, asked: Coroutine[Any, Any, Account]) -> Account | None:
     """What is asked for, None where the stop comes first."""
     stopping, asking = asyncio.create_task(stop.wait()), asyncio.create_task(asked)
@@ -116,25 +136,23 @@ async def _or_stop(stop: asyncio.Event, asked: Coroutine[Any, Any, Account]) -> 
         await _end([stopping, asking])
 
 
-async def _run(stop: asyncio.Event, jobs: Sequence[Job], sender: Sender) -> None:
-    """Run all until the stop, or until one fails, whose error is then raised."""
-    stopping, sending = asyncio.create_task(stop.wait()), asyncio.create_task(sender.run())
-    tasks = [asyncio.create_task(job) for job in jobs]
+async def _run(stop: asyncio.Event, *jobs: Callable[[asyncio.Event], Job]) -> None:
+    """Run all until the stop, or until one ends; each is given an event that tells it to end. An error is raised at the end."""
+    ending = asyncio.Event()
+    stopping, tasks = asyncio.create_task(stop.wait()), [asyncio.create_task(job(ending)) for job in jobs]
     try:
-        await asyncio.wait([stopping, sending, *tasks], return_when=asyncio.FIRST_COMPLETED)
+        await asyncio.wait([stopping, *tasks], return_when=asyncio.FIRST_COMPLETED)
     finally:
-        # The sender ends by itself, with what is on its way delivered; the bell has it look up now.
-        sender.parcels.set()
-        outcomes = await _end([stopping, *tasks]) + await _end([sending], cut=not stop.is_set())
+        ending.set()
+        await _end([stopping])
+        outcomes = await asyncio.gather(*tasks, return_exceptions=True)
     for fault in outcomes:
         if isinstance(fault, Exception):
             raise fault
 
 
-async def _end(tasks: Sequence[asyncio.Task[Any]], *, cut: bool = True) -> list[object]:
-    """End tasks and see them end; what each gave or raised."""
+async def _end(tasks: Sequence[asyncio.Task[Any]]) -> None:
+    """Break tasks off, and see them end."""
     for task in tasks:
-        if cut:
-            task.cancel()
-    ended: list[object] = await asyncio.gather(*tasks, return_exceptions=True)
-    return ended
+        task.cancel()
+    await asyncio.gather(*tasks, return_exceptions=True)

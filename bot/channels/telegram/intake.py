@@ -58,10 +58,8 @@ class Intake:
         """Keep the bot's standing in the chat."""
         if isinstance(event, Blocked):
             self.standing.blocked(event.chat)
-        elif isinstance(event, Unblocked):
+        elif isinstance(event, Unblocked) or (isinstance(event, Carried) and not event.private):
             self.standing.open(event.chat)
-        elif isinstance(event, Carried) and not event.private:
-            self.standing.heard(event.chat)
 
 
 def _moved(item: Item, moves: dict[str, str]) -> Item:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from telegram.error import Conflict, RetryAfter, TelegramError
 
 from bot.channels.pauses import Backoff
+from bot.channels.port import Superseded
 from bot.channels.telegram.client import REFUSING, TokenRefused, seconds_of, told
 from bot.channels.telegram.intake import Intake
 from bot.channels.telegram.updates import ALLOWED
@@ -45,7 +46,10 @@ class Poller:
     _offset: int | None = None
 
     async def run(self) -> None:
-        """Poll until cancelled. Raises TokenRefused where the service does not know the bot any more."""
+        """Poll until cancelled.
+
+        Raises TokenRefused where the service does not know the bot any more, and Superseded where another process polls by now.
+        """
         await self._steadily(self._clear_webhook)
         while True:
             await self._steadily(self._round)
@@ -57,6 +61,8 @@ class Poller:
                 await act()
             except REFUSING:
                 raise TokenRefused from None
+            except Superseded:
+                raise
             except Conflict:
                 wait = self.backoff.next()
                 _log.error(CONFLICT, wait)

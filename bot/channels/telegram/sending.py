@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
 
+from bot.channels.alone import within
 from bot.channels.port import House, Parcel
 from bot.channels.telegram.addresses import chat_ids, chat_name
 from bot.channels.telegram.client import CHANNEL
@@ -62,7 +63,7 @@ class Sender:
             return []
 
     async def _news(self) -> None:
-        await _within(LOOK_EVERY, self.parcels)
+        await within(LOOK_EVERY, self.parcels)
 
     def _start(self, parcel: Parcel) -> None:
         if parcel.id in self._on_their_way:
@@ -102,6 +103,8 @@ class Sender:
         wait = await self._turn(parcel)
         if wait:
             return lambda: self.house.put_off(parcel, wait)
+        if not await asyncio.to_thread(self.house.may_send, parcel, PATIENCE):
+            return lambda: None  # this process slept, or was slow; whoever has the parcel now sends it
         async with asyncio.timeout(PATIENCE):
             key = await self.postman.post(parcel)
         return lambda: self.house.sent(parcel, key)
@@ -111,7 +114,7 @@ class Sender:
         chat_id, _ = chat_ids(parcel.chat)
         edit = parcel.replaces is not None
         while (wait := self.pacing.ask(chat_id, self.clock(), edit=edit)) > 0:
-            if wait > HELD_AT_MOST or await _within(wait, self.stop):
+            if wait > HELD_AT_MOST or await within(wait, self.stop):
                 return wait
         return 0.0
 
@@ -148,12 +151,3 @@ class Sender:
                 await asyncio.sleep(wait)
             else:
                 return
-
-
-async def _within(seconds: float, event: asyncio.Event) -> bool:
-    """Whether an event is set within so long."""
-    try:
-        async with asyncio.timeout(seconds):
-            return await event.wait()
-    except TimeoutError:
-        return False

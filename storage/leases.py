@@ -1,0 +1,72 @@
+"""Leases: what only one process may do at a time, such as asking a service for messages.
+
+A process takes a lease for a while (`take`) and renews it long before it runs out. What it then writes it writes in a transaction that
+first looks whether the lease is its own (`holds`), which keeps the lease from others until the commit: a process that slept through
+its lease writes nothing any more, whatever its clock says.
+
+Clocks of several machines differ, so where machines may share the database its own clock counts (`moment`). SQLite is shared by
+processes of one machine, which have one clock.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from sqlalchemy import delete, func, or_, select
+
+from storage.tables import Lease
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from sqlalchemy.orm import Session
+
+
+def moment(session: Session, own: datetime) -> datetime:
+    """The moment by which leases are judged, aware: the database's, where it has a clock that all share, else `own`."""
+    if session.get_bind().dialect.name != "postgresql":
+        return own
+    told: datetime = session.execute(select(func.clock_timestamp())).scalar_one()
+    return told
+
+
+def take(session: Session, name: str, holder: str, now: datetime, until: datetime) -> bool:
+    """Take a lease that is free, or renew one's own; whether it is held now. `holder` is a name that no other process uses."""
+    new = _insert(session).values(name=name, holder=holder, until=until)
+    free = or_(Lease.holder == holder, Lease.until <= now)
+    taken = new.on_conflict_do_update(
+        index_elements=["name"], set_={"holder": new.excluded.holder, "until": new.excluded.until}, where=free
+    )
+    return session.scalar(taken.returning(Lease.name)) is not None
+
+
+def release(session: Session, name: str, holder: str) -> None:
+    """Give a lease back, for anybody to take at once. One that is another's by now stays as it is."""
+    session.execute(delete(Lease).where(Lease.name == name, Lease.holder == holder))
+
+
+def release_all(session: Session, holder: str) -> None:
+    """Give back whatever a process holds: it is ending, or known to be dead."""
+    session.execute(delete(Lease).where(Lease.holder == holder))
+
+
+def holds(session: Session, name: str, holder: str) -> bool:
+    """Whether a process has a lease, run out or not, as long as nobody else took it; nobody can until this transaction ends."""
+    mine = select(Lease.name).where(Lease.name == name, Lease.holder == holder)
+    return session.scalar(mine.with_for_update()) is not None
+
+
+def holder_of(session: Session, name: str, now: datetime) -> str | None:
+    """Who has a lease at that moment, None where it is free."""
+    return session.scalar(select(Lease.holder).where(Lease.name == name, Lease.until > now))
+
+
+def _insert(session: Session) -> Any:  # noqa: ANN401 - the insert of either dialect
+    """An insert that can tell what to do about a key that is taken: both databases have it, under the same name."""
+    if session.get_bind().dialect.name == "postgresql":
+        from sqlalchemy.dialects import postgresql  # noqa: PLC0415 - only where it is the database
+
+        return postgresql.insert(Lease)
+    from sqlalchemy.dialects import sqlite  # noqa: PLC0415 - the same
+
+    return sqlite.insert(Lease)
