@@ -1,0 +1,242 @@
+"""What one process at a time does: who does it, how another takes over, and what the former one can no longer write."""
+
+from __future__ import annotations
+
+import asyncio
+import subprocess
+import sys
+from collections.abc import Awaitable, Callable
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from bot.channels import alone as turns
+from bot.channels.alone import alone
+from bot.channels.port import Superseded
+from bot.desk import HELD_FOR, ON_ONE_MACHINE, Desk, at_work
+from storage import chats
+from tests.front import ANA, CHANNEL, Front
+
+ROOT = Path(__file__).parents[1]
+POLLING, SENDING = "telegram intake", "telegram sending"
+
+HOLDER = """
+import sys
+from pathlib import Path
+from bot.app import build
+from bot.desk import at_work
+from storage.store import Store
+folder = Path(sys.argv[1])
+with at_work(build(Store.open(folder)), folder) as desk:
+    desk.hold("telegram intake")
+    print(len(desk.parcels("telegram")), flush=True)
+    sys.stdin.read()
+"""
+"""A process that takes a duty and a parcel, and waits to be killed."""
+
+
+def other(front: Front) -> Desk:
+    """The desk of another process on the same data."""
+    return Desk(front.desk.app, front.folder)
+
+
+def put(front: Front, text: str) -> None:
+    """Something to be sent to Ana."""
+    front.take(front.message(text))
+    front.desk.app.work()
+
+
+def test_one_does_it_and_the_other_when_it_is_left(front: Front) -> None:
+    """The second may ask as often as it likes; each duty is a thing of its own."""
+    second = other(front)
+    assert front.desk.hold(POLLING)
+    assert second.hold(POLLING) is None
+    assert second.hold(SENDING)
+    assert front.desk.hold(POLLING)
+    front.desk.let_go(POLLING)
+    assert second.hold(POLLING)
+    assert front.desk.hold(POLLING) is None
+
+
+def test_who_is_not_heard_of_for_a_whole_term_loses_it(front: Front) -> None:
+    """However alive; whoever renews in time keeps it for ever."""
+    second = other(front)
+    for _ in range(10):
+        wait = front.desk.hold(POLLING)
+        assert wait is not None
+        front.clock.pass_time(ON_ONE_MACHINE / 4)
+        assert second.hold(POLLING) is None
+    front.clock.pass_time(ON_ONE_MACHINE)
+    assert second.hold(POLLING)
+    assert front.desk.hold(POLLING) is None
+
+
+def test_what_the_former_one_took_in_is_refused(front: Front) -> None:
+    """It slept: nothing of its batch is written, neither messages nor what became of a chat, and the position stays."""
+    polling, message = front.desk.on(POLLING), front.message("fed Marigolds 3 crickets")
+    front.desk.hold(POLLING)
+    assert len(polling.take(CHANNEL, [message], "7")) == 1
+    front.clock.pass_time(ON_ONE_MACHINE)
+    other(front).hold(POLLING)
+    late: list[Callable[[], object]] = [
+        lambda: polling.take(CHANNEL, [front.message("fed Marigolds 4 crickets")], "8"),
+        lambda: polling.block(CHANNEL, ANA),
+        lambda: polling.move_chat(CHANNEL, ANA, "300"),
+    ]
+    for write in late:
+        with pytest.raises(Superseded):
+            write()
+    assert front.rows("inbox") == 1
+    assert front.rows("chats") == 0
+    assert front.desk.position(CHANNEL) == "7"
+
+
+def test_who_overslept_but_was_not_missed_goes_on(front: Front) -> None:
+    """The lease has run out and nobody took it: what was fetched is taken in."""
+    front.desk.hold(POLLING)
+    front.clock.pass_time(2 * ON_ONE_MACHINE)
+    assert len(front.desk.on(POLLING).take(CHANNEL, [front.message("fed Marigolds 3 crickets")])) == 1
+
+
+def test_a_parcel_that_another_has_is_neither_sent_nor_put_off(front: Front) -> None:
+    """After a minute it was anybody's. What the former sender has to say of it changes nothing, unless that it was sent."""
+    put(front, "fed Marigolds 3 crickets")
+    second = other(front)
+    (parcel,) = front.desk.parcels(CHANNEL)
+    assert front.desk.may_send(parcel, 45)
+    front.clock.pass_time(HELD_FOR / 2)
+    assert not front.desk.may_send(parcel, 45)  # there is no time left to send it
+    front.clock.pass_time(HELD_FOR / 2)
+    (again,) = second.parcels(CHANNEL)
+    assert again == parcel
+    assert not front.desk.may_send(parcel, 0)
+    front.desk.put_off(parcel, 0, "no answer")
+    front.desk.give_up(parcel, "no answer")
+    assert front.desk.parcels(CHANNEL) == []
+    assert second.may_send(again, 45)
+    front.desk.sent(parcel, "b1")
+    assert not second.may_send(again, 45)
+
+
+def test_what_a_dead_process_held_is_free_at_once(front: Front) -> None:
+    """Its duties and its parcels: killed with both in hand, it keeps nobody waiting."""
+    put(front, "fed Marigolds 3 crickets")
+    with subprocess.Popen(
+        [sys.executable, "-c", HOLDER, str(front.folder)], stdin=subprocess.PIPE, stdout=subprocess.PIPE, cwd=ROOT
+    ) as process:
+        assert process.stdout is not None
+        assert process.stdout.readline() == b"1\n"
+        front.clock.moment = front.desk.app.clock.now()
+        assert front.desk.hold(POLLING) is None
+        process.kill()
+        process.wait()
+    assert front.desk.hold(POLLING)
+    with front.desk.app.store.read() as session:
+        assert session.connection().exec_driver_sql("SELECT claimed_by FROM outbox").scalar() is None
+
+
+def test_a_process_that_ends_leaves_nothing_behind(front: Front) -> None:
+    """No duty, no mark."""
+    with at_work(front.desk.app, front.folder) as desk:
+        assert desk.hold(POLLING)
+        assert other(front).hold(POLLING) is None
+    assert other(front).hold(POLLING)
+    assert list((front.folder / "running").iterdir()) == []
+
+
+def test_a_chat_found_shut_by_one_process_is_found_open_by_another(front: Front) -> None:
+    """What a process believed of a chat before does not count."""
+    second = other(front)
+    second.unblock(CHANNEL, ANA)
+    front.desk.block(CHANNEL, ANA)
+    second.unblock(CHANNEL, ANA)
+    with front.desk.app.store.read() as session:
+        assert chats.blocked(session) == []
+
+
+def working(log: list[str], name: str) -> Callable[[asyncio.Event], Awaitable[None]]:
+    """Work that tells when it begins and when it is over."""
+
+    async def work(over: asyncio.Event) -> None:
+        log.append(f"{name} begins")
+        await over.wait()
+        log.append(f"{name} ends")
+
+    return work
+
+
+async def soon(found: Callable[[], bool]) -> None:
+    """Wait until something holds."""
+    async with asyncio.timeout(10):
+        while not found():  # noqa: ASYNC110 - what is waited for happens in threads, too
+            await asyncio.sleep(0.01)
+
+
+def test_the_work_changes_hands(front: Front, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The second begins when the first is stopped, waits for what the first did last to settle, and ends in its turn."""
+    monkeypatch.setattr(turns, "STAND_BY", 0.02)
+
+    async def play() -> list[str]:
+        log: list[str] = []
+        first, second = asyncio.Event(), asyncio.Event()
+        tasks = [asyncio.create_task(alone(front.desk, SENDING, working(log, "one"), first))]
+        await soon(lambda: len(log) == 1)
+        tasks += [asyncio.create_task(alone(other(front), SENDING, working(log, "two"), second, 0.1))]
+        await asyncio.sleep(0.2)
+        first.set()
+        await soon(lambda: len(log) == 3)
+        second.set()
+        await asyncio.gather(*tasks)
+        return log
+
+    assert asyncio.run(play()) == ["one begins", "one ends", "two begins", "two ends"]
+    assert front.desk.hold(SENDING)
+
+
+def test_work_is_ended_where_the_duty_is_lost(front: Front, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A process that wakes up finds another at it: it ends what it was about, and stands by until the other ends."""
+    monkeypatch.setattr(turns, "STAND_BY", 0.02)
+    monkeypatch.setattr("bot.desk._RENEWALS", 12000)  # it looks every 50 ms, as if the term were a fifth of a second
+
+    async def play() -> list[str]:
+        log: list[str] = []
+        ending, second = asyncio.Event(), other(front)
+        task = asyncio.create_task(alone(front.desk, SENDING, working(log, "one"), ending))
+        await soon(lambda: len(log) == 1)
+        with front.desk.app.store.write() as session:
+            session.connection().exec_driver_sql("UPDATE leases SET holder = 'another'")
+        await soon(lambda: len(log) == 2)
+        replace(second, name="another").let_go(SENDING)
+        await soon(lambda: len(log) == 3)
+        ending.set()
+        await task
+        return log
+
+    assert asyncio.run(play()) == ["one begins", "one ends", "one begins", "one ends"]
+
+
+@pytest.mark.parametrize(("fault", "raised"), [(ZeroDivisionError(), True), (Superseded(), False)])
+def test_what_the_work_raises_is_raised(front: Front, fault: Exception, raised: bool) -> None:  # noqa: FBT001 - a table
+    """Unless it is that another does it by now; the duty is left in any case."""
+    begun: list[bool] = []
+
+    async def work(over: asyncio.Event) -> None:
+        begun.append(True)
+        if len(begun) == 1:
+            raise fault
+        await over.wait()
+
+    async def play() -> None:
+        ending = asyncio.Event()
+        task = asyncio.create_task(alone(front.desk, POLLING, work, ending))
+        await soon(lambda: task.done() or len(begun) == 2)
+        ending.set()
+        await task
+
+    if raised:
+        with pytest.raises(ZeroDivisionError):
+            asyncio.run(play())
+    else:
+        asyncio.run(play())
+    assert other(front).hold(POLLING)
