@@ -60,6 +60,11 @@ def collection(session: Session, collection_id: int) -> CollectionRow:
     return _collection_row(_stored(session, collection_id))
 
 
+def uid(session: Session, collection_id: int) -> str:
+    """The name that a collection has in every copy of it. Raises LookupError when there is none."""
+    return _stored(session, collection_id).uid or str(collection_id)
+
+
 def collections(session: Session) -> list[CollectionRow]:
     """Every collection, oldest first."""
     return [_collection_row(row) for row in session.scalars(select(Collection).order_by(Collection.id))]
