@@ -19,7 +19,7 @@ from bot.roster_import import add_roster
 from bot.settings import Settings
 from storage import households, questions
 from storage.households import CollectionRow, MemberRow
-from storage.store import Store
+from storage.store import Store, prepare_folder
 from storage.vocabulary import vocabulary
 
 if TYPE_CHECKING:
@@ -120,29 +120,40 @@ def opened(
 ) -> Iterator[Household]:
     """Open a data folder, making it where needed; `zone` is that of a new collection unless the settings name one.
 
+    The records are in the database that the settings name, else in the folder; photos and pictures are in the folder in either case.
+
     `collection` names one of several. The settings are those of the first.
 
     `lasting` False is for a folder that is thrown away: then nothing waits for the disk. Raises StorageFault where the
     folder or the database in it cannot be used.
     """
-    store = Store.open(folder, make_parents=True)
+    store = _store(folder, settings)
     try:
         if not lasting:
             _do_not_wait_for_disk(store)
         household = Household(build(store, clock, folder=folder), collection)
         household.app.prepare(zone=settings.zone or zone, units=settings.units or "metric")
-        if settings != Settings() and collection is None:
+        if collection is None and (settings.zone or settings.units):
             household.set(settings)
         yield household
     finally:
         store.close()
 
 
+def _store(folder: Path, settings: Settings) -> Store:
+    if settings.database is None:
+        return Store.open(folder, make_parents=True)
+    prepare_folder(folder, make_parents=True)
+    return Store.open(settings.database.reveal())
+
+
 def _do_not_wait_for_disk(store: Store) -> None:
     """Let commits return before they are on the disk, on the connection there is and on those to come."""
+    told = "PRAGMA synchronous = OFF" if store.engine.dialect.name == "sqlite" else "SET synchronous_commit = off"
 
     def hurry(connection: DBAPIConnection, _record: object) -> None:
-        connection.cursor().execute("PRAGMA synchronous = OFF")
+        connection.cursor().execute(told)
+        connection.commit()  # a server would take back what is set in a transaction that is
 
     event.listen(store.engine, "connect", hurry)
     store.engine.dispose()  # the pool makes its connections anew, and `hurry` comes after the store's own set-up

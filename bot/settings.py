@@ -4,6 +4,9 @@ A variable in the environment (RACKSIDE_ZONE, RACKSIDE_UNITS) goes before the fi
 
     zone = "Europe/Lisbon"     # IANA name; without it, the zone of this machine when the collection is made
     units = "metric"           # or "imperial"
+
+RACKSIDE_DATABASE_FILE names a file that holds the address of a database on a server (or RACKSIDE_DATABASE holds it): it has a
+password in it, so it is no setting of the file. Without it, the records are kept in the data folder.
 """
 
 from __future__ import annotations
@@ -12,11 +15,15 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+if TYPE_CHECKING:
+    from bot.secret import Secret
 
 FILE_NAME = "settings.toml"
 DATA_VARIABLE = "RACKSIDE_DATA"
+DATABASE_VARIABLE = "RACKSIDE_DATABASE"
 UNITS = ("metric", "imperial")
 
 
@@ -28,11 +35,13 @@ class SettingsFault(ValueError):
 class Settings:
     """What the keeper set. None means: not set, keep what the collection has.
 
-    `zone` is an IANA name that exists; `units` is metric or imperial.
+    `zone` is an IANA name that exists; `units` is metric or imperial; `database` the address of the database, None for the
+    one in the data folder.
     """
 
     zone: str | None = None
     units: str | None = None
+    database: Secret | None = None
 
 
 def data_folder(asked: Path | None, environment: Mapping[str, str]) -> Path:
@@ -56,6 +65,7 @@ def load_settings(folder: Path, environment: Mapping[str, str]) -> Settings:
     return Settings(
         zone=_zone(*_pick("zone", table, path, environment)),
         units=_units(*_pick("units", table, path, environment)),
+        database=_database(environment),
     )
 
 
@@ -92,6 +102,14 @@ def _units(value: object, where: str) -> str | None:
     if value not in UNITS:
         raise SettingsFault(f"{where}: units are 'metric' or 'imperial', not {value!r}.")
     return str(value)
+
+
+def _database(environment: Mapping[str, str]) -> Secret | None:
+    if not environment.get(DATABASE_VARIABLE) and not environment.get(f"{DATABASE_VARIABLE}_FILE"):
+        return None
+    from bot.secret import secret_of  # noqa: PLC0415 - few have it, and it needs this module
+
+    return secret_of(DATABASE_VARIABLE, environment)
 
 
 def is_zone(name: str) -> bool:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import os
-import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -14,12 +14,67 @@ from bot.app import SetClock
 from bot.household import Household, opened
 from bot.language.roster import Roster
 from bot.roster_file import load_roster
-from bot.settings import Settings
 from fixtures.demo import roster_path
+from storage.engines import POSTGRESQL, SQLITE
 from storage.store import Store
+from tests import databases, postgresql
 from tests.front import Front, open_front
 
 EVENING = datetime(2026, 3, 3, 19, 5, tzinfo=UTC)
+_SERVER_FOLDER = pytest.StashKey[Path]()
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Say on which database the tests run."""
+    parser.addoption("--database", choices=(SQLITE, POSTGRESQL), default=SQLITE, help="what the tests keep records in")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Settle where the PostgreSQL of this run has its folder; the processes of one run are told by the first."""
+    told = getattr(config, "workerinput", {}).get("server_folder")
+    config.stash[_SERVER_FOLDER] = Path(told) if told else postgresql.folder_of_run()
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_configure_node(node: Any) -> None:  # noqa: ANN401 - of a plugin that may not be there
+    """Tell a process of this run."""
+    node.workerinput["server_folder"] = str(node.config.stash[_SERVER_FOLDER])
+
+
+def pytest_unconfigure(config: pytest.Config) -> None:
+    """End the server, if one was started, with the run."""
+    if not hasattr(config, "workerinput"):
+        postgresql.clear_away(config.stash[_SERVER_FOLDER])
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Run what is marked so on both databases."""
+    if metafunc.definition.get_closest_marker("both_databases") is not None:
+        metafunc.parametrize("database", [SQLITE, POSTGRESQL], indirect=True, scope="session")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def database(request: pytest.FixtureRequest) -> str:
+    """The kind of database in use; where it cannot be had, the test is skipped, but fails in CI."""
+    chosen = str(getattr(request, "param", request.config.getoption("--database")))
+    try:
+        databases.choose(chosen, request.config.stash[_SERVER_FOLDER])
+    except postgresql.NoServer as reason:
+        if os.environ.get("CI"):
+            raise
+        pytest.skip(f"no PostgreSQL to test against: {reason}")
+    return chosen
+
+
+@pytest.fixture(autouse=True)
+def _fresh_databases(request: pytest.FixtureRequest, database: str) -> Iterator[None]:
+    """What a test keeps is gone when it has ended; what looks at SQLite itself is left out on another database."""
+    only = request.node.get_closest_marker("sqlite_only")
+    if only is not None and database != SQLITE:
+        pytest.skip(f"of SQLite alone: {only.args[0]}")
+    databases.lasting()
+    yield
+    databases.drop_made()
 
 
 @pytest.fixture(autouse=True)
@@ -38,7 +93,7 @@ def clock() -> SetClock:
 @pytest.fixture
 def store(tmp_path: Path) -> Iterator[Store]:
     """An empty store in a temporary folder."""
-    made = Store.open(tmp_path / "store")
+    made = Store.open(databases.of(tmp_path / "store"))
     yield made
     made.close()
 
@@ -50,10 +105,10 @@ def demo_roster() -> Roster:
 
 
 @pytest.fixture(scope="session")
-def _furnished(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def _furnished(tmp_path_factory: pytest.TempPathFactory, database: str) -> Path:
     """The folder of a household with the demo roster, made once and copied for each test."""
-    folder, roster = tmp_path_factory.mktemp("furnished") / "household", load_roster(roster_path())
-    with opened(folder, Settings(), SetClock(EVENING), roster.zone, lasting=False) as made:
+    folder, roster = tmp_path_factory.mktemp(f"furnished-{database}") / "household", load_roster(roster_path())
+    with opened(folder, databases.settings(folder), SetClock(EVENING), roster.zone, lasting=False) as made:
         made.bring_in(roster)
     return folder
 
@@ -61,8 +116,8 @@ def _furnished(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture
 def household(_furnished: Path, tmp_path: Path, clock: SetClock) -> Iterator[Household]:
     """A household with the demo roster and an empty journal."""
-    shutil.copytree(_furnished, tmp_path / "household")
-    with opened(tmp_path / "household", Settings(), clock) as made:
+    folder = databases.copy(_furnished, tmp_path / "household")
+    with opened(folder, databases.settings(folder), clock) as made:
         yield made
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from storage.store import FILE_NAME, Store
+from tests import databases
 from tests.storage.keeper import Keeper
 
 if TYPE_CHECKING:
@@ -18,25 +18,30 @@ if TYPE_CHECKING:
 
 @pytest.fixture(scope="session")
 def template(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The file of an empty database of the newest schema."""
+    """The file of an empty SQLite database of the newest schema."""
     directory = tmp_path_factory.mktemp("template") / "data"
     Store.open(directory).close()
     return directory / FILE_NAME
 
 
+@pytest.fixture(scope="session")
+def _empty(tmp_path_factory: pytest.TempPathFactory, database: str) -> Path:
+    """A data folder with an empty database of the newest schema, to be copied."""
+    folder = tmp_path_factory.mktemp(f"template-{database}") / "data"
+    Store.open(databases.of(folder)).close()
+    return folder
+
+
 @pytest.fixture
-def directory(template: Path, tmp_path: Path) -> Path:
+def directory(_empty: Path, tmp_path: Path) -> Path:
     """A data folder with an empty database."""
-    made = tmp_path / "data"
-    made.mkdir(mode=0o700)
-    shutil.copy(template, made / FILE_NAME)
-    return made
+    return databases.copy(_empty, tmp_path / "data")
 
 
 @pytest.fixture
 def store(directory: Path) -> Iterator[Store]:
     """An open, empty store."""
-    opened = Store.open(directory)
+    opened = Store.open(databases.of(directory))
     yield opened
     opened.close()
 

@@ -16,8 +16,9 @@ from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
 from storage import households, inbox
+from storage.engines import BUSY_SECONDS
 from storage.faults import StorageFault
-from storage.store import BUSY_SECONDS, FILE_NAME, Store
+from storage.store import FILE_NAME, Store
 from tests.storage.keeper import NOW, Keeper
 
 NOBODY = 65534
@@ -194,7 +195,7 @@ def test_a_folder_that_is_a_file_is_refused(tmp_path: Path) -> None:
 
 def test_what_is_no_address_is_refused() -> None:
     """An address that cannot be read is a fault, not a traceback."""
-    with pytest.raises(StorageFault, match="not the address"):
+    with pytest.raises(StorageFault, match="not one that I know"):
         Store.open("://")
 
 
