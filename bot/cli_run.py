@@ -9,6 +9,7 @@ import os
 import sys
 import threading
 from argparse import Namespace
+from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
 from functools import partial
@@ -21,6 +22,7 @@ from bot.app import CONSOLE
 from bot.channels.matrix import credentials as matrix
 from bot.desk import Desk, at_work
 from bot.errors import RacksideError
+from bot.heartbeat import beat
 from bot.household import Household, opened
 from bot.secret import Redaction, Secret
 from bot.service_settings import TelegramSettings, telegram_settings
@@ -53,7 +55,7 @@ def run(options: Namespace) -> int:
             raise NothingToServe
         for line in _first_code(household):
             print(line, flush=True)
-        asyncio.run(_serve(household, services))
+        asyncio.run(_serve(household, services, partial(beat, folder, desk.name, os.environ)))
     return 0
 
 
@@ -124,9 +126,9 @@ def _services(desk: Desk, folder: Path, telegram: TelegramSettings | None) -> li
     return found
 
 
-async def _serve(household: Household, services: list[Service]) -> None:
+async def _serve(household: Household, services: list[Service], sign: Callable[[], None]) -> None:
     async with until_told_to_stop() as stop:
-        await serve(household.app, services, stop)
+        await serve(household.app, services, stop, sign)
 
 
 def _first_code(household: Household) -> list[str]:

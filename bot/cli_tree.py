@@ -29,6 +29,7 @@ def build_parser() -> ArgumentParser:
     _add_printing(verbs)
     _add_reading(verbs)
     _add_roster(verbs)
+    _add_keeping(verbs)
     _verb(verbs, "version", "bot.cli_version:version", "Print the version of Rackside.")
     return parser
 
@@ -78,6 +79,10 @@ def _add_talking(verbs: Verbs) -> None:
 def _add_serving(verbs: Verbs) -> None:
     run = _verb(verbs, "run", "bot.cli_run:run", "Serve every message service that is set up, until told to stop.")
     _add_data(run)
+    health = _verb(
+        verbs, "health", "bot.cli_health:health", "Say whether `rackside run` goes on, by its signs of life."
+    )
+    _add_data(health)
     invite = _verb(verbs, "invite", "bot.cli_run:invite", "Print a code that lets one person in, once, within a day.")
     _add_collection(invite)
     invite.add_argument(
@@ -179,3 +184,31 @@ def _add_roster(verbs: Verbs) -> None:
         "file", type=Path, nargs="?", metavar="FILE", help="where to write it; without it, to the screen"
     )
     _add_collection(write)
+
+
+def _add_keeping(verbs: Verbs) -> None:
+    backup = _verb(
+        verbs,
+        "backup",
+        "bot.cli_backup:backup",
+        "Make a backup of records and photos in one file, while the bot goes on, and check it.",
+    )
+    backup.add_argument("file", type=Path, metavar="FILE", help="the file to write; its name may end in .zip")
+    backup.add_argument("--replace", action="store_true", help="in place of a file of that name")
+    _add_data(backup)
+    restore = _verb(verbs, "restore", "bot.cli_backup:put_back", "Put a backup back.")
+    restore.add_argument("file", type=Path, metavar="FILE", help="the backup, or one of the daily copies")
+    restore.add_argument(
+        "--replace", action="store_true", help="in place of the records there are, which are put aside first"
+    )
+    _add_data(restore)
+    move = _verb(
+        verbs, "move-database", "bot.cli_database:move_database", "Copy all records into another, empty database."
+    )
+    for name, text in (("source", "from"), ("target", "to")):
+        move.add_argument(
+            name,
+            metavar=text.upper(),
+            help=f"where {text}: a data folder, the address of a database, or a file that holds the address",
+        )
+    _add_data(move)

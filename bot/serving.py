@@ -76,6 +76,11 @@ class Worker:
         self._bell.set()
         self._thread.join()
 
+    @property
+    def lives(self) -> bool:
+        """Whether it goes on handling what comes in."""
+        return self._thread.is_alive()
+
     def _run(self) -> None:
         while not self._ended.is_set():
             self._bell.wait(LOOK_SECONDS)
@@ -88,8 +93,13 @@ class Worker:
                 self._ended.wait(PAUSE_SECONDS)
 
 
-async def serve(app: App, services: Sequence[Service], stop: asyncio.Event) -> None:
-    """Serve until `stop` is set. Raises what the last service ended with where every one has ended with a fault."""
+async def serve(
+    app: App, services: Sequence[Service], stop: asyncio.Event, beat: Callable[[], None] = lambda: None
+) -> None:
+    """Serve until `stop` is set. Raises what the last service ended with where every one has ended with a fault.
+
+    `beat` is called in the event loop at the start, and after each sweep for as long as the worker lives: a sign of life.
+    """
     parcels = {service.channel: asyncio.Event() for service in services}
     loop = asyncio.get_running_loop()
 
@@ -103,7 +113,10 @@ async def serve(app: App, services: Sequence[Service], stop: asyncio.Event) -> N
     def sweep() -> None:
         if app.sweep(*parcels):
             ring()
+        if worker.lives:
+            loop.call_soon_threadsafe(beat)
 
+    beat()
     try:
         with ticking(sweep):
             await _all_of(services, lambda channel: Bells(stop, parcels[channel], worker.wake))
