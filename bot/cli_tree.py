@@ -156,6 +156,23 @@ def _add_printing(verbs: Verbs) -> None:
         "--only", metavar="NAME", action="append", help="a place or a tag; may be given again; all places if left out"
     )
     labels.add_argument("--bot", metavar="NAME", help="the bot's name on Telegram, where it was never run here")
+    sheet = _verb(
+        verbs,
+        "sheet",
+        "bot.cli_sheet:sheet",
+        "Make a hand-over sheet of an animal or a lot, for whoever takes it over.",
+    )
+    sheet.add_argument("whose", metavar="NAME", help="a name of the roster, or words: “the ones I sold to Rui”")
+    sheet.add_argument("--out", type=Path, metavar="FILE.pdf", help="where to save the PDF")
+    sheet.add_argument("--text", action="store_true", help="print it in plain words")
+    sheet.add_argument(
+        "--with", dest="including", metavar="WHAT", action="append", help="notes, names: left out unless asked for"
+    )
+    sheet.add_argument(
+        "--without", metavar="WHAT", action="append", help="leave out: photos, feeding, …, parted by commas"
+    )
+    sheet.add_argument("--only", metavar="WHAT", action="append", help="nothing but these, parted by commas")
+    _add_collection(sheet)
 
 
 def _add_reading(verbs: Verbs) -> None:
