@@ -156,7 +156,8 @@ def _taken_back(arriving: Arriving) -> dict[int, int]:
     """The entries of this collection that are taken back already, each with its retraction."""
     of = select(Entry.id).where(Entry.collection_id == arriving.collection_id)
     wanted = select(Retraction.entry_id, Retraction.id).where(Retraction.entry_id.in_(of))
-    return dict(arriving.session.execute(wanted).tuples().all())
+    found = arriving.session.execute(wanted)
+    return {entry_id: own_id for entry_id, own_id in found}  # noqa: C416 - rows are not pairs to the type checker
 
 
 def lose_photos(session: Session, collection_id: int, digests: Sequence[str]) -> None:

@@ -109,7 +109,7 @@ class Names:
     def _of(self, kind: str) -> list[tuple[int, str]]:
         """The rows of `origins` of a kind: own number and name."""
         wanted = select(Origin.own_id, Origin.source_id).where(*self._of_kind(kind))
-        return list(self.session.execute(wanted).tuples())
+        return [(own_id, name) for own_id, name in self.session.execute(wanted)]
 
     def _of_kind(self, kind: str) -> tuple[ColumnElement[bool], ...]:
         return (Origin.collection_id == self.collection_id, Origin.source == self.uid, Origin.kind == kind)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import func, select
+from sqlalchemy import exists, not_, select
 
 from storage.moving_form import (
     CLOCK,
@@ -28,7 +28,21 @@ from storage.moving_form import (
     of_collection,
 )
 from storage.moving_names import Names
-from storage.tables import Alias, Collection, EntrySubject, Label, Member, Preference, StayRecord, Tag
+from storage.tables import (
+    Alias,
+    Collection,
+    Entry,
+    EntrySubject,
+    Inbox,
+    Label,
+    Member,
+    Preference,
+    Retraction,
+    RosterChange,
+    StayRecord,
+    Tag,
+    Taught,
+)
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -53,9 +67,7 @@ def collection_row(session: Session, collection_id: int) -> Row:
 
 def waiting(session: Session, collection_id: int) -> int:
     """How many messages nobody has dealt with yet: they are in no document until they have been."""
-    model: Any = MESSAGES.model
-    wanted = select(func.count()).select_from(model)
-    return session.scalar(wanted.where(model.collection_id == collection_id, model.state == "waiting")) or 0
+    return len(_waiting(session, collection_id))
 
 
 def rows_of(session: Session, section: Section, names: Names) -> Iterator[Row]:
@@ -100,22 +112,33 @@ def stay_rows(session: Session, names: Names) -> Iterator[Row]:
 def _batches(session: Session, section: Section, collection_id: int) -> Iterator[Sequence[Any]]:
     model: Any = section.model
     wanted = select(model).where(of_collection(section, collection_id)).order_by(model.id).limit(BATCH)
+    held = _waiting(session, collection_id)
     if section is MESSAGES:
-        wanted = wanted.where(model.state != "waiting")
+        wanted = wanted.where(model.id.not_in(held))
     if section is PHOTOS:  # what came with a message that waits goes with it
-        done = select(MESSAGES.model.id).where(MESSAGES.model.state != "waiting")  # type: ignore[attr-defined]
-        wanted = wanted.where(model.inbox_id.in_(done), model.about_id.in_(done))
+        wanted = wanted.where(model.inbox_id.not_in(held), model.about_id.not_in(held))
     after = 0
     while found := session.scalars(wanted.where(model.id > after)).all():
         after = found[-1].id
         yield found
 
 
+def _waiting(session: Session, collection_id: int) -> list[int]:
+    """The messages that wait, and that nothing was written by as yet."""
+    told = (Entry, Retraction, RosterChange, Taught)
+    silent = [not_(exists().where(model.message_id == Inbox.id)) for model in told]
+    wanted = select(Inbox.id).where(Inbox.state == "waiting", Inbox.collection_id == collection_id, *silent)
+    return list(session.scalars(wanted))
+
+
 def _row(stored: Any, section: Section, names: Names) -> Row:  # noqa: ANN401 - any of the models
     made = {"id": names.name(section.name, stored.id), **_values(stored, section.parts, names)}
     if section is MEMBERS:
         return _member(made)
-    return {**made, "chat": _bare(made["channel"], made["chat"])} if section is MESSAGES else made
+    if section is MESSAGES:
+        state = "done" if made["state"] == "waiting" else made["state"]
+        return {**made, "chat": _bare(made["channel"], made["chat"]), "state": state}
+    return made
 
 
 def _values(stored: object, parts: Sequence[Part], names: Names) -> Row:

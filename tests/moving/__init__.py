@@ -1,0 +1,1 @@
+"""Tests of moving records out and in."""
