@@ -14,7 +14,7 @@ from storage import moments, stays
 from storage.current import is_current
 from storage.entries import EntryRow, NewEntry, Subject, rows
 from storage.tables import Entry, EntrySubject, Retraction
-from storage.walks import history, last_of_kind
+from storage.walks import WHOLE, history, last_of_kind
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
 __all__ = [
+    "WHOLE",
     "EntryRow",
     "NewEntry",
     "Subject",

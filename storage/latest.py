@@ -9,24 +9,36 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
-from sqlalchemy import DateTime, String, Text, and_, exists, func, literal, select, true, type_coerce, union, union_all
+from sqlalchemy import (
+    DateTime,
+    Integer,
+    String,
+    Text,
+    and_,
+    bindparam,
+    exists,
+    func,
+    select,
+    type_coerce,
+    union_all,
+)
 from sqlalchemy.orm import aliased
 
 from storage import moments
 from storage.current import is_current
-from storage.entries import Subject
 from storage.scopes import Scope, about, enclosures, living, occupants
-from storage.tables import REPEATING, Entry, EntrySubject, Occupant, StayRecord
+from storage.tables import Entry, EntrySubject, Occupant, StayRecord
 
-__all__ = ["EARLIER_HOMES", "Home", "Latest", "Mark", "Noted", "Scope", "ToldPlan", "latest", "plans"]
+__all__ = ["COLUMNS", "EARLIER_HOMES", "Home", "Latest", "Mark", "Noted", "Scope", "latest"]
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
     from datetime import date, datetime, time
 
-    from sqlalchemy import CTE, ColumnElement, CompoundSelect, ScalarSelect, Select
+    from sqlalchemy import CTE, ColumnElement, ScalarSelect, Select
     from sqlalchemy.orm import InstrumentedAttribute, Session
 
 EARLIER_HOMES = 4
@@ -83,15 +95,16 @@ def latest(session: Session, scope: Scope, since: date, each: int, marks: Sequen
     """Of each occupant and enclosure in scope the `each` newest entries of every kind, and all from `since` on.
 
     Of each mark the newest entry comes too, however many others of its kind are newer: a yearly full clean among weekly spot
-    cleans. Six statements at most, however large the collection. Entries without a day are left out.
+    cleans. Four statements and two for each mark, however large the collection. Entries without a day are left out.
     """
-    low = moments.day_start(since)
-    own = _found(session, occupants(scope), low, each, by_occupant=True)
-    placed = _found(session, enclosures(scope), low, each, by_occupant=False)
-    earlier = _found(session, _earlier_homes(scope), low, each, by_occupant=False)
-    if marks:
-        _add_marked(session, own, occupants(scope), marks, by_occupant=True)
-        _add_marked(session, placed, enclosures(scope), marks, by_occupant=False)
+    of = {**scope.values, "since": moments.day_start(since), "each": each}
+    own = _found(session, _statement("occupants", some=scope.some), of)
+    placed = _found(session, _statement("enclosures", some=scope.some), of)
+    earlier = _found(session, _statement("earlier homes", some=scope.some), of)
+    for mark in marks:
+        values = {**scope.values, "mark": mark.kind, "text": mark.text, "since": moments.day_start(mark.since)}
+        _add(own, _found(session, _marked("occupants", some=scope.some), values))
+        _add(placed, _found(session, _marked("enclosures", some=scope.some), values))
     lived = _stays(session, scope)
     of_occupants = {
         occupant_id: {
@@ -115,52 +128,35 @@ def latest(session: Session, scope: Scope, since: date, each: int, marks: Sequen
     )
 
 
-@dataclass(frozen=True, slots=True)
-class ToldPlan:
-    """A plan, when it was told, and whom it names."""
-
-    note: Noted
-    told_at: datetime
-    subjects: tuple[Subject, ...]
-
-
-def plans(session: Session, collection_id: int, since: date) -> list[ToldPlan]:
-    """Current plans in the order told: those without a day, those from `since` on, and older ones that repeat."""
-    wanted = (
-        select(*_COLUMNS, Entry.told_at, EntrySubject.occupant_id, EntrySubject.enclosure_id)
-        .outerjoin(EntrySubject, and_(EntrySubject.entry_id == Entry.id, EntrySubject.named))
-        .where(Entry.id.in_(_plan_ids(collection_id, since)), Entry.mood == "plan", is_current(Entry.id))
-        .order_by(Entry.id, EntrySubject.position)
-    )
-    found: dict[int, tuple[Noted, datetime]] = {}
-    subjects: dict[int, list[Subject]] = defaultdict(list)
-    for *columns, told_at, occupant_id, enclosure_id in session.execute(wanted):
-        note = Noted._make(columns)
-        found[note.id] = note, told_at
-        if occupant_id is not None or enclosure_id is not None:
-            subjects[note.id].append(Subject(occupant_id, enclosure_id))
-    return [ToldPlan(note, told_at, tuple(subjects[note.id])) for note, told_at in found.values()]
-
-
-def _plan_ids(collection_id: int, since: date) -> CompoundSelect[Any]:
-    """The plans that may still matter, each sort by its own index; superseded and retracted ones among them."""
-    told = select(Entry.id).where(Entry.collection_id == collection_id)
-    planned = told.where(Entry.mood == "plan")
-    recent = planned.where(Entry.moment >= moments.day_start(since))
-    return union(planned.where(Entry.moment.is_(None)), recent, told.where(REPEATING))
-
-
-def _found(session: Session, spans: CTE, low: datetime, each: int, *, by_occupant: bool) -> dict[int, list[Noted]]:
+def _found(session: Session, statement: Select[*tuple[Any, ...]], values: Mapping[str, Any]) -> dict[int, list[Noted]]:
     """Entries found for each subject; a span that was asked for twice gives its entries twice."""
     found: dict[int, list[Noted]] = defaultdict(list)
-    for subject_id, *columns in session.execute(_statement(spans, low, each, by_occupant=by_occupant)):
+    for subject_id, *columns in session.execute(statement, values):
         if columns[0] is not None:
             found[subject_id].append(Noted._make(columns))
     return found
 
 
-def _statement(spans: CTE, low: datetime, each: int, *, by_occupant: bool) -> Select[*tuple[Any, ...]]:
-    """Entries of each span: of every kind present in it, from the `each`-th newest or from `low` on, whichever is earlier."""
+def _add(found: dict[int, list[Noted]], more: Mapping[int, list[Noted]]) -> None:
+    """Add to each subject's entries; those that are there already come twice."""
+    for subject_id, notes in more.items():
+        found[subject_id] += notes
+
+
+def _spans(whose: str, *, some: bool) -> tuple[CTE, bool]:
+    """Whose entries are looked for, and whether these are occupants."""
+    if whose == "occupants":
+        return occupants(some=some), True
+    return (enclosures if whose == "enclosures" else _earlier_homes)(some=some), False
+
+
+@cache
+def _statement(whose: str, *, some: bool) -> Select[*tuple[Any, ...]]:
+    """Entries of each span: of every kind present in it, from the `each`-th newest or from `since` on, whichever is earlier.
+
+    Made once, as `_marked` is: making it costs more than running it.
+    """
+    spans, by_occupant = _spans(whose, some=some)
     kinds = _kinds_present(spans, by_occupant=by_occupant)
     subject, of_kind = kinds.c.subject, kinds.c.kind
     newest = select(_moment).where(
@@ -170,8 +166,8 @@ def _statement(spans: CTE, low: datetime, each: int, *, by_occupant: bool) -> Se
         _moment <= kinds.c.high,
         is_current(EntrySubject.entry_id),
     )
-    newest = newest.order_by(_moment.desc()).limit(each).correlate(kinds)
-    either = union_all(select(literal(low, DateTime()).label("moment")), select(newest.subquery().c.moment)).subquery()
+    newest = newest.order_by(_moment.desc()).limit(bindparam("each", type_=Integer())).correlate(kinds)
+    either = union_all(select(_SINCE.label("moment")), select(newest.subquery().c.moment)).subquery()
     floor = select(func.min(either.c.moment)).scalar_subquery()
     mine = aliased(EntrySubject, name="mine")
     wanted = and_(
@@ -182,36 +178,26 @@ def _statement(spans: CTE, low: datetime, each: int, *, by_occupant: bool) -> Se
         is_current(mine.entry_id),
     )
     # Outer joins hold the database to this order: subjects, then their stretch of the index, then the entries.
-    joined = select(subject, *_COLUMNS).select_from(kinds).outerjoin(mine, wanted)
+    joined = select(subject, *COLUMNS).select_from(kinds).outerjoin(mine, wanted)
     return joined.outerjoin(Entry, Entry.id == mine.entry_id)
 
 
-def _add_marked(
-    session: Session, found: dict[int, list[Noted]], spans: CTE, marks: Sequence[Mark], *, by_occupant: bool
-) -> None:
-    """Add to each subject's entries the newest of each mark; those that are there already come twice."""
-    wanted = union_all(*(select(*_mark_columns(mark)) for mark in marks)).cte("marks")
+@cache
+def _marked(whose: str, *, some: bool) -> Select[*tuple[Any, ...]]:
+    """The newest entry of each subject that bears a mark."""
+    spans, by_occupant = _spans(whose, some=some)
     newest = (
         select(EntrySubject.entry_id)
         .join(_told, _told.id == EntrySubject.entry_id)
         .where(*about(EntrySubject, spans.c.subject, by_occupant=by_occupant))
-        .where(EntrySubject.kind == wanted.c.kind, wanted.c.low <= _moment, is_current(EntrySubject.entry_id))
-        .where(type_coerce(_told.fields, Text()).contains(wanted.c.text))
+        .where(EntrySubject.kind == bindparam("mark"), _moment >= _SINCE, is_current(EntrySubject.entry_id))
+        .where(type_coerce(_told.fields, Text()).contains(bindparam("text", type_=Text())))
         .order_by(_moment.desc(), EntrySubject.origin_id.desc(), EntrySubject.entry_id.desc())
         .limit(1)
-        .correlate(spans, wanted)
+        .correlate(spans)
         .scalar_subquery()
     )
-    each = spans.join(wanted, true())
-    statement = select(spans.c.subject, *_COLUMNS).select_from(each).outerjoin(Entry, Entry.id == newest)
-    for subject_id, *columns in session.execute(statement):
-        if columns[0] is not None:
-            found[subject_id].append(Noted._make(columns))
-
-
-def _mark_columns(mark: Mark) -> tuple[ColumnElement[Any], ...]:
-    low = literal(moments.day_start(mark.since), DateTime())
-    return literal(mark.kind).label("kind"), literal(mark.text).label("text"), low.label("low")
+    return select(spans.c.subject, *COLUMNS).select_from(spans).outerjoin(Entry, Entry.id == newest)
 
 
 def _kinds_present(spans: CTE, *, by_occupant: bool) -> CTE:
@@ -229,29 +215,33 @@ def _next_kind(subject: ColumnElement[int], kind: ColumnElement[str] | None, *, 
     return (wanted if kind is None else wanted.where(EntrySubject.kind > kind)).scalar_subquery()
 
 
-def _earlier_homes(scope: Scope) -> CTE:
-    stay = _latest_stays(scope)
+def _earlier_homes(*, some: bool) -> CTE:
+    stay = _latest_stays(some=some)
     edges = (stay.c.from_moment.label("low"), stay.c.until_moment.label("high"))
     return select(stay.c.enclosure_id.label("subject"), *edges).where(stay.c.until_moment < moments.END).cte("spans")
 
 
-def _latest_stays(scope: Scope) -> CTE:
+def _latest_stays(*, some: bool) -> CTE:
     """The latest stays of each living occupant, whose number does not grow however often it moves."""
     newest_first = (StayRecord.until_moment.desc(), StayRecord.until_origin.desc())
     number = func.row_number().over(partition_by=StayRecord.occupant_id, order_by=newest_first).label("number")
     numbered = select(StayRecord, number).join(Occupant, Occupant.id == StayRecord.occupant_id)
-    numbered_stays = numbered.where(StayRecord.collection_id == scope.collection_id, *living(scope)).cte()
+    numbered_stays = numbered.where(StayRecord.collection_id == bindparam("of_collection"), *living(some=some)).cte()
     return select(numbered_stays).where(numbered_stays.c.number <= EARLIER_HOMES + 1).cte("latest_stays")
 
 
 def _stays(session: Session, scope: Scope) -> dict[int, list[_Stay]]:
-    stay = _latest_stays(scope)
-    edges = (stay.c.from_moment, stay.c.from_origin, stay.c.until_moment, stay.c.until_origin)
-    wanted = select(stay.c.occupant_id, stay.c.enclosure_id, stay.c.entry_id, stay.c.since, *edges)
     lived: dict[int, list[_Stay]] = defaultdict(list)
-    for row in session.execute(wanted):
+    for row in session.execute(_stays_statement(some=scope.some), scope.values):
         lived[row[0]].append(_Stay._make(row))
     return lived
+
+
+@cache
+def _stays_statement(*, some: bool) -> Select[*tuple[Any, ...]]:
+    stay = _latest_stays(some=some)
+    edges = (stay.c.from_moment, stay.c.from_origin, stay.c.until_moment, stay.c.until_origin)
+    return select(stay.c.occupant_id, stay.c.enclosure_id, stay.c.entry_id, stay.c.since, *edges)
 
 
 class _Stay(NamedTuple):
@@ -281,9 +271,10 @@ def _newest_first(notes: Iterable[Noted]) -> list[Noted]:
 
 
 _moment = cast("InstrumentedAttribute[datetime]", EntrySubject.moment)  # never NULL between two bounds
+_SINCE = bindparam("since", type_=DateTime())
 _second = aliased(EntrySubject)
 _told = aliased(Entry)
-_COLUMNS = (
+COLUMNS = (
     Entry.id,
     type_coerce(Entry.kind, String()),  # of our own making, and never escaped
     type_coerce(Entry.mood, String()),
@@ -296,3 +287,4 @@ _COLUMNS = (
     Entry.words,
     exists().where(_second.entry_id == Entry.id, _second.position == 1, _second.named),
 )
+"""What a statement selects for a Noted."""

@@ -12,7 +12,7 @@ from datetime import timedelta
 from functools import cache
 from typing import TYPE_CHECKING, cast
 
-from sqlalchemy import DateTime, Integer, bindparam, select, tuple_
+from sqlalchemy import DateTime, Integer, bindparam, select, tuple_, union_all
 
 from storage import moments
 from storage.current import is_current
@@ -23,12 +23,15 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from datetime import date, datetime
 
-    from sqlalchemy import Select
+    from sqlalchemy import CompoundSelect, Select
     from sqlalchemy.orm import InstrumentedAttribute, Session
     from sqlalchemy.sql.expression import Tuple
 
 Position = tuple["datetime", int, int]
 """Place of an entry in the order of a history: moment, origin, id."""
+
+WHOLE = 1_000_000
+"""A limit that asks for a whole history."""
 
 _LARGEST = 2**31 - 1  # above every id, and within a column of whole numbers on any database
 
@@ -107,10 +110,17 @@ def history(  # noqa: PLR0913 - a question has these parts
         if len(newest) >= limit and _lowest(newest, limit) > (*span.end, _LARGEST):
             break
         for mood in moods:
-            for kind in (None,) if kinds is None else kinds:
-                newest.update(_walk(session, span, mood, kind, reach))
+            for together in _together(kinds, limit):
+                newest.update(_walk(session, span, mood, together, reach))
     ordered = sorted(newest, key=newest.__getitem__, reverse=True)
     return rows(session, ordered[:limit])
+
+
+def _together(kinds: Sequence[str] | None, limit: int) -> Sequence[Sequence[str] | None]:
+    """The kinds that one walk looks for: all at once for a whole history, each by itself where it may stop at a page's end."""
+    if kinds is None:
+        return (None,)
+    return (kinds,) if limit >= WHOLE else [(kind,) for kind in kinds]
 
 
 def _lowest(newest: dict[int, Position], limit: int) -> Position:
@@ -142,10 +152,12 @@ def _other_side(stay: StayRecord, *, by_occupant: bool) -> _Span:
     return _Span(stay.occupant_id, None, start, end)
 
 
-def _walk(session: Session, span: _Span, mood: str, kind: str | None, reach: _Reach) -> Iterator[tuple[int, Position]]:
-    """The newest current entries of one mood and kind in a span, as far as the reach goes."""
+def _walk(
+    session: Session, span: _Span, mood: str, kinds: Sequence[str] | None, reach: _Reach
+) -> Iterator[tuple[int, Position]]:
+    """The newest current entries of one mood and these kinds in a span, as far as the reach goes."""
     by_occupant = span.enclosure_id is None
-    statement = _walk_statement(by_occupant=by_occupant, of_kind=kind is not None)
+    statement = _walk_statement(by_occupant=by_occupant, kinds=len(kinds or ()))
     bounds = {
         "subject": span.occupant_id if by_occupant else span.enclosure_id,
         "mood": mood,
@@ -155,14 +167,18 @@ def _walk(session: Session, span: _Span, mood: str, kind: str | None, reach: _Re
     }
     edges = {"start": span.start, "end": span.end, "before": reach.high}
     edge_values = {f"{name}_{place}": value for name, edge in edges.items() for place, value in enumerate(edge)}
-    kinds = {} if kind is None else {"kind": kind}
-    for moment, origin_id, entry_id in session.execute(statement, {**bounds, **edge_values, **kinds}):
+    of_kinds = {f"kind_{place}": kind for place, kind in enumerate(kinds or ())}
+    for moment, origin_id, entry_id in session.execute(statement, {**bounds, **edge_values, **of_kinds}):
         yield entry_id, (moment, origin_id, entry_id)
 
 
 @cache
-def _walk_statement(*, by_occupant: bool, of_kind: bool) -> Select[datetime, int, int]:
-    """A walk along `ix_entry_subjects_kind` or `_all`. Made once: making it costs more than running it.
+def _walk_statement(
+    *, by_occupant: bool, kinds: int
+) -> Select[datetime, int, int] | CompoundSelect[datetime, int, int]:
+    """A walk along `ix_entry_subjects_kind`, of so many kinds, or for 0 `_all`. Made once: making it costs more than running it.
+
+    Several kinds are so many stretches of the index; asked for with one IN, a database may read through all entries instead.
 
     `low` and `high` bound the walk in the index; the comparisons of several columns then settle entries of one moment.
     """
@@ -182,10 +198,12 @@ def _walk_statement(*, by_occupant: bool, of_kind: bool) -> Select[datetime, int
         tuple_(*order) < _edge("before", 3),
         is_current(EntrySubject.entry_id),
     ]
-    if of_kind:
-        conditions.append(EntrySubject.kind == bindparam("kind"))
-    statement = select(*order).where(*conditions).order_by(*(column.desc() for column in order))
-    return statement.limit(bindparam("limit", type_=Integer()))
+    walk = select(*order).where(*conditions)
+    of_kind = [walk.where(EntrySubject.kind == bindparam(f"kind_{place}")) for place in range(kinds)]
+    if kinds > 1:
+        return union_all(*of_kind)
+    newest_first = (of_kind[0] if of_kind else walk).order_by(*(column.desc() for column in order))
+    return newest_first.limit(bindparam("limit", type_=Integer()))
 
 
 def _edge(name: str, size: int) -> Tuple:

@@ -14,15 +14,15 @@ from bot.care.trend import Reading, Trend, trend
 from bot.language.meaning import Ask
 from bot.pictures.climate import Climate, Measured, Series, picture
 from bot.wording import say_count, say_humidity, say_range, say_temperature
+from storage import journal
 
-_ALL = 1_000_000
 DAMP, WARM = "humidity_pct", "temperature_c"
 
 
 def draw(ask: Ask, view: View, target: Target) -> Drawing | str:
     """The picture of one place's humidity and temperature, or of the one that was asked; a sentence where none was read."""
     stretch = stretch_of(ask, view)
-    every = readings_of(view, book_of(view), target, stretch.since, _ALL)
+    every = readings_of(view, book_of(view), target, stretch.since, journal.WHOLE)
     found = [one for one in every if stretch.holds(one.entry.on)]
     wanted = [name for name in (DAMP, WARM) if ask.fields.get("panel") in {None, name}]
     values = {name: rows for name in wanted if (rows := values_of(found, name))}

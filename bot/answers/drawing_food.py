@@ -31,13 +31,11 @@ from bot.wording import say_count
 from storage import journal
 from storage.journal import EntryRow
 
-_ALL = 1_000_000
-
 
 def draw(ask: Ask, view: View, target: Target) -> Drawing | str:
     """The calendar of one occupant; a sentence where no feeding is written of those days."""
     stretch = _whole_weeks(stretch_of(ask, view))
-    found = view.history(target, ("feeding",), stretch.since, stretch.until, _ALL)
+    found = view.history(target, ("feeding",), stretch.since, stretch.until, journal.WHOLE)
     fed = sorted((entry for entry in found if entry.on is not None), key=lambda entry: (entry.on, entry.id))
     if not fed:
         return f"{target.name}: no feeding is written {_period(view, stretch, None)}, so there is nothing to draw."

@@ -14,6 +14,7 @@ from bot.care.growth import Factor, Moult, Size, growth_factor, size_after, stre
 from bot.care.next_moult import Window, distinct, next_moult
 from bot.care.sheet import PLAIN, suggest
 from bot.wording.terms import MEASURES
+from storage import journal
 from storage.journal import EntryRow
 
 OF_SKIN = re.compile(r"\bexuvi|\bskin\b", re.IGNORECASE)
@@ -26,7 +27,6 @@ INSTAR = re.compile(
 """Instars in a keeper's own words; they are told as they stand, since each keeper counts from another skin."""
 
 SAID_IN = ("moult", "note", "measurement", "arrival", "count")
-_ALL = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +63,12 @@ def series_of(view: View, target: Target) -> list[Series]:
     sorts: dict[tuple[str, str, str], list[EntryRow]] = {}
     told = measurements(view, target)
     for entry in own(view, target, told) if told else ():
-        sorts.setdefault(_sort(entry), []).append(entry)
+        sorts.setdefault(sort_of(entry), []).append(entry)
     return [Series(*sort, tuple(entries)) for sort, entries in sorted(sorts.items())]
 
 
-def _sort(entry: EntryRow) -> tuple[str, str, str]:
+def sort_of(entry: EntryRow) -> tuple[str, str, str]:
+    """What a measurement is of: its name in words, the measure that growth takes it for, and the measure of its unit."""
     measure = measure_of(entry)
     if OF_SKIN.search(entry.words):
         return f"exuvia, {MEASURES.get(measure, measure)}", "exuvia", measure
@@ -78,7 +79,7 @@ def _sort(entry: EntryRow) -> tuple[str, str, str]:
 
 def moults_of(view: View, target: Target) -> list[EntryRow]:
     """The moults of an occupant with a day, oldest first."""
-    found = view.history(target, ("moult",), limit=_ALL)
+    found = view.history(target, ("moult",), limit=journal.WHOLE)
     return sorted((entry for entry in found if entry.on is not None), key=lambda entry: (entry.on, entry.id))
 
 
@@ -149,7 +150,7 @@ def instar_of(view: View, target: Target) -> tuple[str, EntryRow] | None:
     """The instar last told, in the keeper's own words, with the entry that holds them."""
     names = {word.casefold() for row in view.roster.occupants for word in (row.name, *row.aliases)}
     names |= {word.casefold() for row in view.roster.enclosures for word in (row.name, *row.aliases)}
-    for entry in view.history(target, SAID_IN, limit=_ALL):
+    for entry in view.history(target, SAID_IN, limit=journal.WHOLE):
         found = (match[0] for match in INSTAR.finditer(entry.words))
         said = next((words for words in found if words.casefold() not in names), None)
         if said is not None:

@@ -13,7 +13,6 @@ from storage.roster import OccupantRow
 
 KINDS = ("count", "arrival", "departure", "death", "move", "sac", "placed")
 
-_ALL = 1_000_000
 _NUMBER_FIELD = {"count": "count", "move": "count", "placed": "count"}
 
 Dated = tuple[datetime, int, Event]
@@ -43,7 +42,7 @@ def events_of(
 
 def bearing(view: View, occupant: OccupantRow, before: EntryRow | None = None) -> list[EntryRow]:
     """Find the entries that bear on the head count of an occupant: those that name it, or the place where it then lived alone."""
-    found = view.history(Target(occupant=occupant), KINDS, until=before.on if before else None, limit=_ALL)
+    found = view.history(Target(occupant=occupant), KINDS, until=before.on if before else None, limit=journal.WHOLE)
     return [
         entry for entry in found if _meant(view, occupant, entry) and (before is None or _place(entry) < _place(before))
     ]

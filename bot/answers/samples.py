@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from bot.answers.view import Target, View
+from storage import journal
 from storage.journal import EntryRow
 
 TOGETHER = timedelta(days=7)
@@ -15,8 +16,6 @@ TOGETHER = timedelta(days=7)
 
 MEASURES_ASKED = ("legspan", "body", "weight")
 """In the order in which a measure is chosen, where several are told as often."""
-
-_ALL = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +39,9 @@ class Sample:
 
 def measurements(view: View, target: Target) -> list[EntryRow]:
     """Every measurement of an occupant with a value, newest first."""
-    return [entry for entry in view.history(target, ("measurement",), limit=_ALL) if size_of(entry) and entry.on]
+    return [
+        entry for entry in view.history(target, ("measurement",), limit=journal.WHOLE) if size_of(entry) and entry.on
+    ]
 
 
 def size_of(entry: EntryRow) -> tuple[float, float] | None:
@@ -59,7 +60,7 @@ def measure_of(entry: EntryRow) -> str:
 
 def own(view: View, target: Target, entries: Iterable[EntryRow]) -> list[EntryRow]:
     """Those measurements that are of the group itself: not told along with animals that left it, nor of one who got them."""
-    left = view.history(target, ("departure",), limit=_ALL)
+    left = view.history(target, ("departure",), limit=journal.WHOLE)
     messages = {entry.message_id for entry in left if entry.message_id is not None}
     takers = {taker for entry in left for taker in _takers(entry)}
     return [
@@ -77,7 +78,7 @@ def of_lot(view: View, target: Target, entries: Iterable[EntryRow], taker: str) 
     """
     told = list(entries)
     if taker:
-        left = [entry for entry in view.history(target, ("departure",), limit=_ALL) if _names(entry, taker)]
+        left = [entry for entry in view.history(target, ("departure",), limit=journal.WHOLE) if _names(entry, taker)]
         messages = {entry.message_id for entry in left if entry.message_id is not None}
         return [entry for entry in told if _names(entry, taker) or entry.message_id in messages]
     kept = {entry.id for entry in own(view, target, told)}

@@ -16,7 +16,8 @@ from bot.answers.view import Place, View
 from bot.answers.ward_book import PLACE_TASKS, Book, Told, by_subject, heads_of
 from bot.care.days import shifted
 from bot.care.due import Away, Fact, Task, Ward, tasks
-from storage.latest import Latest, Mark, Scope, ToldPlan, latest, plans
+from storage.latest import Latest, Mark, Scope, latest
+from storage.plans import ToldPlan, plans
 
 WINDOW = 60
 """Everything of these days is looked at, and of each kind at least the `EACH` newest entries."""

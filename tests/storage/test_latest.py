@@ -14,7 +14,8 @@ from sqlalchemy import event
 import storage.latest
 from storage import journal, roster
 from storage.journal import NewEntry, Subject
-from storage.latest import Mark, Scope, latest, plans
+from storage.latest import Mark, Scope, latest
+from storage.plans import plans
 from storage.store import Store
 from tests.storage.keeper import NOW, ZONE, Keeper, day
 from tests.storage.test_model import KINDS, Both, steps
