@@ -7,15 +7,19 @@ import subprocess
 import sys
 from collections.abc import Awaitable, Callable
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from sqlalchemy import update
 
 from bot.channels import alone as turns
 from bot.channels.alone import alone
 from bot.channels.port import Superseded
 from bot.desk import HELD_FOR, ON_ONE_MACHINE, Desk, at_work
 from storage import chats
+from storage.tables import Lease
+from tests import databases
 from tests.front import ANA, CHANNEL, Front
 
 ROOT = Path(__file__).parents[1]
@@ -28,7 +32,7 @@ from bot.app import build
 from bot.desk import at_work
 from storage.store import Store
 folder = Path(sys.argv[1])
-with at_work(build(Store.open(folder)), folder) as desk:
+with at_work(build(Store.open(sys.argv[2])), folder) as desk:
     desk.hold("telegram intake")
     print(len(desk.parcels("telegram")), flush=True)
     sys.stdin.read()
@@ -39,6 +43,12 @@ with at_work(build(Store.open(folder)), folder) as desk:
 def other(front: Front) -> Desk:
     """The desk of another process on the same data."""
     return Desk(front.desk.app, front.folder)
+
+
+def run_out(front: Front) -> None:
+    """Let the leases of all run out: on PostgreSQL by the server's clock, which no test can set."""
+    with front.desk.app.store.write() as session:
+        session.execute(update(Lease).values(until=datetime(2026, 1, 1, tzinfo=UTC)))
 
 
 def put(front: Front, text: str) -> None:
@@ -59,6 +69,7 @@ def test_one_does_it_and_the_other_when_it_is_left(front: Front) -> None:
     assert front.desk.hold(POLLING) is None
 
 
+@pytest.mark.sqlite_only("by the clock of the test")
 def test_who_is_not_heard_of_for_a_whole_term_loses_it(front: Front) -> None:
     """However alive; whoever renews in time keeps it for ever."""
     second = other(front)
@@ -77,7 +88,7 @@ def test_what_the_former_one_took_in_is_refused(front: Front) -> None:
     polling, message = front.desk.on(POLLING), front.message("fed Marigolds 3 crickets")
     front.desk.hold(POLLING)
     assert len(polling.take(CHANNEL, [message], "7")) == 1
-    front.clock.pass_time(ON_ONE_MACHINE)
+    run_out(front)
     other(front).hold(POLLING)
     late: list[Callable[[], object]] = [
         lambda: polling.take(CHANNEL, [front.message("fed Marigolds 4 crickets")], "8"),
@@ -95,7 +106,7 @@ def test_what_the_former_one_took_in_is_refused(front: Front) -> None:
 def test_who_overslept_but_was_not_missed_goes_on(front: Front) -> None:
     """The lease has run out and nobody took it: what was fetched is taken in."""
     front.desk.hold(POLLING)
-    front.clock.pass_time(2 * ON_ONE_MACHINE)
+    run_out(front)
     assert len(front.desk.on(POLLING).take(CHANNEL, [front.message("fed Marigolds 3 crickets")])) == 1
 
 
@@ -123,7 +134,10 @@ def test_what_a_dead_process_held_is_free_at_once(front: Front) -> None:
     """Its duties and its parcels: killed with both in hand, it keeps nobody waiting."""
     put(front, "fed Marigolds 3 crickets")
     with subprocess.Popen(
-        [sys.executable, "-c", HOLDER, str(front.folder)], stdin=subprocess.PIPE, stdout=subprocess.PIPE, cwd=ROOT
+        [sys.executable, "-c", HOLDER, str(front.folder), str(databases.of(front.folder))],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        cwd=ROOT,
     ) as process:
         assert process.stdout is not None
         assert process.stdout.readline() == b"1\n"
