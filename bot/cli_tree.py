@@ -29,6 +29,7 @@ def build_parser() -> ArgumentParser:
     _add_printing(verbs)
     _add_reading(verbs)
     _add_roster(verbs)
+    _add_import(verbs)
     _add_keeping(verbs)
     _verb(verbs, "version", "bot.cli_version:version", "Print the version of Rackside.")
     return parser
@@ -229,3 +230,35 @@ def _add_keeping(verbs: Verbs) -> None:
             help=f"where {text}: a data folder, the address of a database, or a file that holds the address",
         )
     _add_data(move)
+
+
+def _add_import(verbs: Verbs) -> None:
+    bring = _verb(
+        verbs,
+        "import",
+        "bot.cli_import:bring_in",
+        "Bring records in: JSON of `rackside export`, a table (CSV), lines with a day each, or a chat export (JSON or text).",
+    )
+    bring.add_argument("file", type=Path, metavar="FILE", help="what to bring in; doing it twice adds nothing")
+    bring.add_argument("--dry-run", action="store_true", help="say what would come of it, and write nothing")
+    bring.add_argument(
+        "--as", choices=("json", "csv", "lines", "chat"), dest="form", help="its form; found out if left out"
+    )
+    bring.add_argument(
+        "--from",
+        metavar="NAME",
+        action="append",
+        dest="senders",
+        help="whose messages of a chat count; may be given again",
+    )
+    bring.add_argument(
+        "--mapping", type=Path, metavar="FILE.toml", help="what the columns of a table hold; asked if left out"
+    )
+    order = bring.add_mutually_exclusive_group()
+    order.add_argument("--day-first", action="store_true", help="03/02/2026 is the 3rd of February")
+    order.add_argument("--month-first", action="store_true", help="03/02/2026 is the 2nd of March")
+    bring.add_argument("--zone", metavar="ZONE", help="time zone of its clock times; the collection's if left out")
+    bring.add_argument("--again", action="store_true", help="read anew what became a note the last time")
+    bring.add_argument("--with-members", action="store_true", help="of JSON: let its members write and ask here")
+    bring.add_argument("--report", type=Path, metavar="FILE", help="write the whole report to a file")
+    _add_collection(bring)
