@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from heapq import heappop, heappush
+
+from hypothesis import given
+from hypothesis import strategies as st
 from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, NetworkError, RetryAfter, TimedOut
 
 from bot.channels.pauses import JITTER, Backoff, pause
@@ -15,6 +19,7 @@ def times(pacing: Pacing, chats: list[int], start: float = 0.0) -> list[tuple[fl
     for chat in chats:
         while wait := pacing.ask(chat, now):
             now += wait
+        pacing.ended(chat, now)
         sent.append((now, chat))
     return sent
 
@@ -61,6 +66,7 @@ def test_quiet_chats_are_forgotten() -> None:
     pacing = Pacing()
     for chat in range(1, 9000):
         assert pacing.ask(chat, chat * 1.0) == 0.0
+        pacing.ended(chat, chat * 1.0)
     assert len(pacing.chats) <= 4096
 
 
@@ -116,7 +122,29 @@ def test_an_edit_need_not_wait_for_the_chat() -> None:
     pacing = Pacing()
     for _ in range(3):
         assert pacing.ask(7, 1.0) == 0.0
+        pacing.ended(7, 1.0)
     assert pacing.ask(7, 1.0) > 2.0
     assert pacing.ask(7, 1.0, edit=True) == 0.0
     pacing.hold(7, 30.0)
     assert pacing.ask(7, 1.0, edit=True) == 29.0
+
+
+@given(took=st.lists(st.floats(0.0, 9.0), min_size=60, max_size=90), arrives=st.lists(st.floats(0.0, 1.0), min_size=90))
+def test_however_long_requests_take_the_service_gets_no_more_than_it_allows(
+    took: list[float], arrives: list[float]
+) -> None:
+    """A request is counted by the service somewhere between its start and its end: in no second are there more than thirty."""
+    pacing, now = Pacing(), 0.0
+    ends: list[tuple[float, int]] = []
+    got: list[float] = []
+    for chat, (span, share) in enumerate(zip(took, arrives, strict=False), 1):
+        while True:
+            while ends and ends[0][0] <= now:
+                end, of = heappop(ends)
+                pacing.ended(of, end)
+            if not (wait := pacing.ask(chat, now)):
+                break
+            now += wait
+        heappush(ends, (now + span, chat))
+        got.append(now + span * share)
+    assert busiest(got, 1.0) <= 30

@@ -103,10 +103,13 @@ class Sender:
         wait = await self._turn(parcel)
         if wait:
             return lambda: self.house.put_off(parcel, wait)
-        if not await asyncio.to_thread(self.house.may_send, parcel, PATIENCE):
-            return lambda: None  # this process slept, or was slow; whoever has the parcel now sends it
-        async with asyncio.timeout(PATIENCE):
-            key = await self.postman.post(parcel)
+        try:
+            if not await asyncio.to_thread(self.house.may_send, parcel, PATIENCE):
+                return lambda: None  # this process slept, or was slow; whoever has the parcel now sends it
+            async with asyncio.timeout(PATIENCE):
+                key = await self.postman.post(parcel)
+        finally:
+            self.pacing.ended(chat_ids(parcel.chat)[0], self.clock(), edit=parcel.replaces is not None)
         return lambda: self.house.sent(parcel, key)
 
     async def _turn(self, parcel: Parcel) -> float:
