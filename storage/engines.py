@@ -28,6 +28,9 @@ CONNECT_SECONDS = 10
 CACHE_KILOBYTES = (
     32_000  # at most, and only as needed: the indexes of a long journal outgrow the 2,000 that is the default
 )
+STUCK_SECONDS = 60
+"""After so long within a transaction without a word the server gives a process up: it was stopped, or its machine is gone, and what it
+has locked is free again."""
 IDLE_CONNECTIONS, MOST_CONNECTIONS = 4, 40
 """How many connections to a server one process keeps, and opens at most: more than it has threads that may ask at once."""
 
@@ -80,7 +83,7 @@ def _postgresql(url: URL) -> Engines:
     told: dict[str, Any] = {
         "connect_timeout": CONNECT_SECONDS,
         "application_name": "rackside",
-        "options": "-c timezone=UTC",
+        "options": f"-c timezone=UTC -c lock_timeout={BUSY_SECONDS}s -c idle_in_transaction_session_timeout={STUCK_SECONDS}s",
     }
     base = create_engine(
         url,
