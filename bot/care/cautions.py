@@ -121,9 +121,15 @@ def legal_note(species: str | None, today: date) -> str:
     deferred = (
         "Check your local rules: countries, states, towns and leases differ, and I cannot tell what holds for you."
     )
+    listed = cites_note(species, today)
+    return deferred if listed is None else f"{listed} {deferred}"
+
+
+def cites_note(species: str | None, today: date) -> str | None:
+    """The CITES listing of a species with its day, as a sentence; None where none is known here, which says nothing."""
     found = listing_of(species)
     if found is None:
-        return deferred
+        return None
     name = f"{found.genus} {(species or '').split()[1].lower() if found.species else 'spp.'}"
     if found.since is None:
         when = " (by the CITES guide of 2019)"
@@ -131,7 +137,7 @@ def legal_note(species: str | None, today: date) -> str:
         tense = "since" if found.since <= today else "from"
         when = f" {tense} {full_day(found.since)}"
     note = f" ({found.note})" if found.note else ""
-    return f"{name}: CITES Appendix {found.appendix}{when}{note}; see cites.org for the list in force. {deferred}"
+    return f"{name}: CITES Appendix {found.appendix}{when}{note}; see cites.org for the list in force."
 
 
 def listing_of(species: str | None) -> Listing | None:

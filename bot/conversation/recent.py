@@ -11,7 +11,7 @@ from typing import Any
 from bot.conversation.echo import entry_of, shown
 from bot.conversation.pending import from_json
 from bot.conversation.scene import Scene
-from bot.conversation.targets import did
+from bot.conversation.targets import answered_by, did
 from bot.language.meaning import Ask, Context, Entry, Meaning
 from storage import inbox, journal, labels, outbox
 from storage.inbox import InboxRow
@@ -25,7 +25,9 @@ _PRONOUN = re.compile(
     re.IGNORECASE,
 )
 
-_OF_ONE = frozenset({"last", "did", "history", "headcount", "size", "climate", "next", "sheet", "losses", "crowding"})
+_OF_ONE = frozenset(
+    {"last", "did", "history", "headcount", "size", "climate", "next", "sheet", "losses", "crowding", "handover"}
+)
 """Questions that may be about one place as well as about all."""
 
 _OF_ALL = re.compile(
@@ -34,7 +36,7 @@ _OF_ALL = re.compile(
 )
 
 _LOOK_BACK = 200
-"""Messages of all members that are looked through for what a member did last."""
+"""Messages of a member that are looked through for what that one did last."""
 
 
 def context(scene: Scene, target: int | None) -> Context:
@@ -80,12 +82,7 @@ def about_reason(scene: Scene, meaning: Meaning) -> Meaning:
 
 def _because(scene: Scene) -> Ask | None:
     """The question that tells what the answer in question rests on; None where it was none of the reckoning, or long ago."""
-    message = scene.message
-    hung = (
-        None
-        if message.reply_to is None
-        else outbox.by_service_id(scene.session, message.channel, message.chat, message.reply_to)
-    )
+    hung = answered_by(scene)
     if hung is not None:
         rows = [hung]
     else:
@@ -150,8 +147,10 @@ def _one_place(scene: Scene, names: list[str]) -> tuple[str, ...]:
 
 
 def _earlier(scene: Scene) -> Iterator[InboxRow]:
-    """The member's messages before this one, newest first."""
-    for inbox_id in range(scene.message.id - 1, max(0, scene.message.id - _LOOK_BACK), -1):
-        message = inbox.row(scene.session, inbox_id)
-        if message is not None and message.member_id == scene.member.id:
-            yield message
+    """The member's messages before this one, newest first, each looked up when it is asked for; however many others wrote between."""
+    message: InboxRow | None = scene.message
+    for _ in range(_LOOK_BACK):
+        message = None if message is None else inbox.before(scene.session, message)
+        if message is None:
+            return
+        yield message

@@ -1,4 +1,4 @@
-"""Questions of the reckoning: how a brood is doing, how groups compare, what the air would be, a picture of it.
+"""Questions of the reckoning: how a brood is doing, how groups compare, what the air would be, a picture of it, a sheet of it.
 
 Each sort of them stands in a module of its own; they are looked for before the everyday questions.
 """
@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING, Any
 from bot.language.ask_air import ASKS as OF_AIR
 from bot.language.ask_growth import ASKS as OF_GROWTH
 from bot.language.ask_pictures import ASKS as OF_PICTURES
+from bot.language.ask_sheet import ASKS as OF_SHEETS
 from bot.language.ask_words import Words
 
 if TYPE_CHECKING:
     from bot.language.ask_words import SpecialAsk
     from bot.language.items import Item
 
-SPECIAL: tuple[SpecialAsk, ...] = tuple(chain(OF_PICTURES, OF_GROWTH, OF_AIR))
+SPECIAL: tuple[SpecialAsk, ...] = tuple(chain(OF_SHEETS, OF_PICTURES, OF_GROWTH, OF_AIR))
 """In the order they are tried."""
 
 

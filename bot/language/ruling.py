@@ -41,7 +41,7 @@ def names_sheet(clause: Clause) -> bool:
 
 def asks_for_sheet(words: Words) -> bool:
     """Whether the words name a care sheet or somebody's settings."""
-    if words.any(*words_for.SHEET_SURELY) or words.joined.startswith((" sheet for ", " the sheet for ")):
+    if words.any(*words_for.SHEET_SURELY):
         return True
     shown = _is_shown(words) and words.any("the sheet", "sheet for", "its sheet", "their sheet")
     return shown or (words.named and words.any(*words_for.OWN_RULES, *words_for.KEEPING))

@@ -58,6 +58,12 @@ def _table(name: str) -> dict[str, Any]:
     return tomllib.loads(SHIPPED.joinpath(name).read_text(encoding="utf-8"))
 
 
+@cache
+def prey_names() -> frozenset[str]:
+    """The names under which the lexicon keeps prey: "cricket", "dubia roach"."""
+    return frozenset(_table("prey.toml"))
+
+
 def _phrases() -> Phrases:
     """All phrases of the shipped lexicon with what they stand for; phrases with more than one sense come more than once."""
     for name, entry in _table("verbs.toml").items():

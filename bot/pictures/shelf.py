@@ -14,14 +14,14 @@ KEPT_FOR = timedelta(days=30)
 """For how long after it was last drawn; photos lie elsewhere and are kept for good."""
 
 
-def keep(folder: Path, content: bytes, now: datetime) -> str:
-    """Keep a picture in a data folder and throw away the old ones; its path within the folder, parted by "/".
+def keep(folder: Path, content: bytes, now: datetime, ending: str = "png") -> str:
+    """Keep a picture, or what else was drawn, in a data folder and throw away the old ones; its path there, parted by "/".
 
     It is whole on the disk, or not there at all. `now` is aware. Raises OSError where the folder cannot be written to.
     """
     shelf = folder / FOLDER
     shelf.mkdir(mode=0o700, exist_ok=True)
-    path = shelf / f"{sha256(content).hexdigest()}.png"
+    path = shelf / f"{sha256(content).hexdigest()}.{ending}"
     with NamedTemporaryFile(dir=shelf, delete=False) as written:
         try:
             written.write(content)

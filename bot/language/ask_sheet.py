@@ -1,0 +1,136 @@
+"""Questions for a hand-over sheet: "sheet for B", "hand-over sheet for Mabel without photos", "a sheet for the ones I sold to Rui".
+
+A care sheet is asked for by that name or with "what": "show the care sheet for B", "what is on the sheet for B". A sentence is
+one for a hand-over sheet only where every word of it fits, so that "put a sheet of bark in tub 4" is none.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Any
+
+from bot.language.ask_words import SpecialAsk, Words
+from bot.language.care_words import SHEET_SURELY
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from bot.language.items import Item
+
+SECTION_WORDS: Mapping[str, tuple[str, ...]] = {
+    "origin": ("origin", "origins", "brood", "broods", "lineage", "parents", "parentage", "background", "sac", "sacs"),
+    "heads": ("head count", "headcount", "head counts", "count", "counts", "numbers", "losses", "deaths", "heads"),
+    "moults": ("moults", "moult", "molts", "molt", "moulting", "skins", "sheds"),
+    "sizes": ("measurements", "measurement", "measures", "sizes", "size", "weights", "weight", "growth", "legspan", "legspans"),
+    "feeding": ("feeding", "feedings", "food", "meals", "feeding summary", "diet", "feeds"),
+    "housing": ("housing", "climate", "humidity", "enclosure", "temperature", "temps", "readings", "setup"),
+    "pictures": ("pictures", "picture", "photos", "photo", "pics", "pic", "images"),
+    "cautions": ("cautions", "caution", "warnings", "warning"),
+    "notes": ("notes", "note", "my notes", "my own notes", "own notes", "private notes", "remarks"),
+    "names": ("names", "name", "buyers", "sellers", "people", "from whom", "who from"),
+}  # fmt: skip
+"""Words for what stands on a sheet."""
+
+_NAMED_SHEET = (
+    r"(?:(?:hand over|handover|handing over|hand on|passing on|pass on|sale|sales|selling|transfer|buyer s|buyers|"
+    r"new owner|new owner s|new keeper|new keeper s|new home|history|info|information|data|fact|summary|record) )"
+)
+_SURELY = r"(?:hand over|handover|handing over|transfer|new owner s?|new keeper s?|buyer s?)"
+_SHEET = rf"(?:{_NAMED_SHEET}?sheets?(?: pdf)?|{_NAMED_SHEET}?pdf)"
+_POLITE = (
+    r"(?:(?:please|pls|plz|can|could|would|will|you|can you|could you|would you|can i|could i|may i|i|we|want|need|would like|"
+    r"like|have|get|give|make|made|print|print out|send|show|create|prepare|write|write up|put together|draw up|do|export|me|us|let|"
+    r"let me|for me|a|an|the|my|our|now|ok|okay|hey|hi|and|so|just|1|one|full|whole|short|new|thanks|thank you|it as) )*"
+)
+_WHOSE = r"(?:@|it|them|her|him|this one|that one|this|these|here)"
+_TAKER = r"(?:(?! (?:with|without|only|no|but|just|minus|plus|including|please)\b) [^\s@#]+){1,3}"
+_LOT = (
+    r"(?:for |of |about )?(?:the |those |my |all )*(?:\d+ |few |some |pair )?(?:of )?(?:@ )?(?:the )?"
+    r"(?:ones|one|lot|group|animals?|young|slings?|spiders?|babies|pair|@)?(?: (?:from|of|out of) @)? ?(?:that |which )?"
+    r"(?:i |we |have |i have |we have |got )*(?:sold|gave away|gave|given away|given|swapped|traded|passed on|handed over|rehomed)"
+    rf"(?: (?:from|of|out of) @)?(?: (?:to|for)(?P<taker>{_TAKER}))?(?: #)?"
+)
+_OPTION = r"(?:with|with o|without|no|only|just|but no|minus|leave out|leaving out|leave off|not|except|plus|including|include|incl)"
+_SECTION = "|".join(
+    re.escape(word) for words in SECTION_WORDS.values() for word in sorted(words, key=lambda word: -len(word))
+)
+_SECTIONS = rf"(?:(?:the|any|all|its|their|my) )*(?:{_SECTION})(?: (?:(?:and|or|nor|&) )?(?:(?:the|any|all|its|their|my) )*(?:{_SECTION}))*"
+_OPTIONS = rf"(?P<options>(?: (?:and |but )?{_OPTION} {_SECTIONS})*)"
+_FOR_WHOM = r"(?: (?:for|to) (?!@)(?:the |a |my |its |their )?(?:new )?[^\s@#]+(?: [^\s@#]+)?)?"
+_TAIL = r"(?: please| pls| plz| thanks| thank you| now| as (?:a )?pdf)*"
+
+_FORMS = tuple(
+    re.compile(f"{_POLITE}{form}{_OPTIONS}{_TAIL}")
+    for form in (
+        rf"{_SHEET} {_LOT}",
+        rf"{_SHEET} (?:(?:for|of|on|about) )?(?:the )?(?:new (?:owner|keeper|home) of )?{_WHOSE}(?: s)?(?: history)?(?: #)?{_FOR_WHOM}",
+        rf"@(?: s)? {_SHEET}(?: #)?{_FOR_WHOM}",
+        rf"{_NAMED_SHEET}sheets?",
+    )
+)
+_PICKED = re.compile(rf"(?P<option>{_OPTION}) (?P<sections>{_SECTIONS})(?= |$)")
+_ONE_SECTION = re.compile(rf"\b(?:{_SECTION})\b")
+_SURELY_SAID = re.compile(rf"\b{_SURELY} (?:sheets?|pdf)\b")
+_ASKING_WHAT = re.compile(r"(?:what|which|how|when|who|why|where|did|does|is|has)\b")
+
+_ONLY = frozenset({"only", "just"})
+_WITHOUT = frozenset(
+    {"without", "with o", "no", "but no", "minus", "leave out", "leaving out", "leave off", "not", "except"}
+)
+
+
+def _line(words: Words) -> str:
+    """The sentence with "@" for names and "#" for days, marks left out."""
+    return " ".join(_word(item) for item in words.items if item.kind != "mark")
+
+
+def _word(item: Item) -> str:
+    if item.kind == "name":
+        return "@"
+    return "#" if item.kind == "date" else item.text.lower().replace("-", " ").replace("'", "")
+
+
+def _form(words: Words) -> re.Match[str] | None:
+    """The sentence as a request for a hand-over sheet; None where it is none."""
+    line = _line(words)
+    if "sheet" not in line and "pdf" not in line:
+        return None
+    return next((found for form in _FORMS if (found := form.fullmatch(line))), None)
+
+
+def _is_handover(words: Words, _kind: str | None) -> bool:
+    if words.any(*SHEET_SURELY):
+        return False
+    line = _line(words)
+    return _form(words) is not None or (
+        words.named and _SURELY_SAID.search(line) is not None and _ASKING_WHAT.match(line) is None
+    )
+
+
+def _outright(words: Words) -> bool:
+    """Whether a sentence asks for a sheet and tells nothing."""
+    return not words.any(*SHEET_SURELY) and _form(words) is not None
+
+
+def _fields(words: Words) -> Mapping[str, Any]:
+    """`only`, `without` and `including` with the sections named, and `lot`: to whom they went, "" for a sale to nobody named."""
+    found = _form(words)
+    fields: dict[str, Any] = {}
+    options = _line(words) if found is None else found["options"]
+    for picked in _PICKED.finditer(options):
+        option = picked["option"]
+        key = "only" if option in _ONLY else "without" if option in _WITHOUT else "including"
+        sections = [section_named(one[0]) for one in _ONE_SECTION.finditer(picked["sections"])]
+        fields[key] = tuple(dict.fromkeys([*fields.get(key, ()), *(one for one in sections if one)]))
+    if found is not None and found.re is _FORMS[0]:
+        fields["lot"] = (found["taker"] or "").strip()
+    return fields
+
+
+def section_named(word: str) -> str | None:
+    """The section of a sheet that a word names, by its own key or in words; None for a word that names none."""
+    said = " ".join(word.lower().replace("-", " ").split())
+    return next((section for section, words in SECTION_WORDS.items() if said == section or said in words), None)
+
+
+ASKS: tuple[SpecialAsk, ...] = (SpecialAsk("handover", _is_handover, _fields, _outright),)
