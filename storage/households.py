@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from sqlalchemy import select
+from sqlalchemy import select, text
 
 from storage.tables import Collection, Member
 
@@ -63,6 +63,25 @@ def collection(session: Session, collection_id: int) -> CollectionRow:
 def uid(session: Session, collection_id: int) -> str:
     """The name that a collection has in every copy of it. Raises LookupError when there is none."""
     return _stored(session, collection_id).uid or str(collection_id)
+
+
+def hold(session: Session, collection_id: int) -> None:
+    """Let nobody else write in a collection until this transaction ends; to be called before anything is read that writing rests on.
+
+    On SQLite a writer is alone from its beginning. On a server this waits for whoever writes in the same collection; messages
+    still come in meanwhile, and other collections go on. LookupError when there is none.
+    """
+    if session.get_bind().dialect.name == "sqlite":
+        return
+    wanted = select(Collection.id).where(Collection.id == collection_id).with_for_update(key_share=True)
+    if session.scalar(wanted) is None:
+        raise LookupError(f"there is no collection {collection_id}")
+
+
+def hold_all(session: Session) -> None:
+    """Let nobody else begin a collection until this transaction ends."""
+    if session.get_bind().dialect.name != "sqlite":
+        session.execute(text("LOCK TABLE collections IN SHARE ROW EXCLUSIVE MODE"))
 
 
 def collections(session: Session) -> list[CollectionRow]:

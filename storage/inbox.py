@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING
 
-from sqlalchemy import insert, select
+from sqlalchemy import exists, insert, select
 from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import aliased
 
-from storage.tables import Chat, Inbox
+from storage.tables import Chat, Collection, Inbox
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -74,15 +76,17 @@ def receive(session: Session, message: Incoming) -> int | None:
 
 
 def next_waiting(session: Session) -> InboxRow | None:
-    """The oldest message that waits to be handled. Where two workers may write at a time, each gets another one."""
-    statement = select(Inbox).where(Inbox.state == "waiting").order_by(Inbox.id).limit(1)
-    return _first(session, statement.with_for_update(skip_locked=True))
+    """The oldest message that waits to be handled; its collection is held (`storage.households.hold`) until the transaction ends.
+
+    Where several workers may write at a time, each gets a message of another collection, and always the oldest of it.
+    """
+    return _first(session, _next_statement())
 
 
 def still_waits(session: Session, inbox_id: int) -> bool:
     """Whether a message waits to be handled, and no other worker has done with it; none can until this transaction ends."""
-    wanted = select(Inbox.id).where(Inbox.id == inbox_id, Inbox.state == "waiting")
-    return session.scalar(wanted.with_for_update()) is not None
+    wanted = select(Inbox.id).join(Collection).where(Inbox.id == inbox_id, Inbox.state == "waiting")
+    return session.scalar(wanted.with_for_update(of=(Inbox, Collection), key_share=True)) is not None
 
 
 def mark_done(session: Session, inbox_id: int) -> None:
@@ -155,6 +159,20 @@ def _known(session: Session, message: Incoming) -> bool:
 def _moved_to(channel: str, chat: str) -> Select[str]:
     """The ids that a chat had before it moved."""
     return select(Chat.chat).where(Chat.channel == channel, Chat.moved_to == chat)
+
+
+@cache
+def _next_statement() -> Select[Inbox]:
+    """Made once: making it costs more than running it.
+
+    A message is passed by while an older one of its collection waits, also one that another worker tries and may have to try again.
+    """
+    older = aliased(Inbox)
+    first = ~exists().where(
+        older.state == "waiting", older.id < Inbox.id, older.collection_id == Inbox.collection_id
+    )
+    wanted = select(Inbox).join(Collection).where(Inbox.state == "waiting", first).order_by(Inbox.id).limit(1)
+    return wanted.with_for_update(of=(Inbox, Collection), key_share=True, skip_locked=True)
 
 
 def _first(session: Session, statement: Select[Inbox]) -> InboxRow | None:
