@@ -27,7 +27,7 @@ from bot.reminders.moments import same_wall_clock
 from bot.reminders.occasions import Timed
 from bot.reminders.profile import Profile, profile, profiles
 from storage import pushes, questions
-from storage.pushes import PushRow
+from storage.pushes import NewPush, PushRow
 from storage.store import Store
 
 if TYPE_CHECKING:
@@ -133,15 +133,18 @@ def _pass_by(store: Store, idle: Sequence[Profile], now: datetime) -> None:
 def _claim(store: Store, one: Profile, plans: Sequence[Timed], now: datetime, source: Source) -> _Due | None:
     """Lay out what fell due for a member, and claim it with what waits; None where that is nothing.
 
-    Another process may have done some of it since the profile was read: what is laid out already stays as it is.
+    Another process may have done some of it since the profile was read: what is laid out already stays as it is. The agenda is
+    read before the writing begins, so that whoever else has to write waits for no reckoning.
     """
     member, since, holder = one.member, _since(one, now), uuid4().hex
     found = occasions.candidates(one, plans, since, now)
-    agenda = None
-    with store.write() as session:
-        if found:
+    agenda, new = None, list[NewPush]()
+    if found:
+        with store.read() as session:
             agenda = source(View.open(session, member.collection_id, now))
-            pushes.plan(session, occasions.laid_out(one, found, agenda))
+            new = occasions.laid_out(one, found, agenda)
+    with store.write() as session:
+        pushes.plan(session, new)
         pushes.keep_swept(session, {member.id: one.zone.key}, now)
         rows = pushes.claim(session, member.id, holder, now, LEASE)
     return _Due(one, holder, rows, since, agenda) if rows else None
