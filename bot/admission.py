@@ -66,7 +66,7 @@ def code_in(text: str) -> str | None:
 
 def admit(session: Session, comer: Comer, code: str, now: datetime) -> Admitted:
     """Let somebody in by a code. Raises Refusal, with the sentence, where the code does not do that; it is then not used up."""
-    found = invites.by_code(session, code)
+    found = invites.hold(session, code)
     if found is None:
         raise Refusal("I do not know that code. Ask the keeper of the collection for a new one.")
     present = households.member_by_address(session, comer.channel, comer.address)

@@ -89,7 +89,11 @@ class App:
 
     def prepare(self, zone: str | None = None, units: str = "metric") -> None:
         """On an empty database, make a collection with an owner who writes from the terminal. `zone` is an IANA name."""
+        with self.store.read() as session:
+            if households.collections(session):
+                return
         with self.store.write() as session:
+            households.hold_all(session)
             if not households.collections(session):
                 self._begin(session, "My collection", OWNER, zone, units)
 
@@ -180,9 +184,7 @@ class App:
     def collect(self, channel: str, chat: str) -> list[Reply]:
         """What waits in the outbox for one chat, marked as sent."""
         with self.store.write() as session:
-            rows = [row for row in outbox.waiting(session, channel) if row.chat == chat]
-            for row in rows:
-                outbox.mark_sent(session, row.id)
+            rows = outbox.collect(session, channel, chat)
         return [from_body(row.body) for row in rows]
 
     def sweep(self, *channels: str, member_id: int | None = None) -> int:

@@ -90,6 +90,7 @@ class Household:
         """Give the collection the zone and the units that the keeper has set, where they differ from what it has."""
         kept = self.collection
         with self.app.store.write() as session:
+            households.hold(session, kept.id)
             if settings.zone not in {None, kept.zone}:
                 households.set_zone(session, kept.id, str(settings.zone))
             if settings.units not in {None, kept.units}:
@@ -99,6 +100,7 @@ class Household:
         """Add a roster to the collection; a line for each thing added, changed or left alone. All of it or nothing."""
         owner = self.owner
         with self.app.store.write() as session:
+            households.hold(session, owner.collection_id)
             return add_roster(session, owner, roster, self.app.clock.now())
 
     def words(self) -> list[str]:

@@ -13,6 +13,7 @@ from storage.tables import Invite
 if TYPE_CHECKING:
     from datetime import datetime
 
+    from sqlalchemy import Select
     from sqlalchemy.orm import Session
 
 
@@ -41,7 +42,13 @@ def invite(session: Session, collection_id: int, role: str, code: str, expires_a
 
 def by_code(session: Session, code: str) -> InviteRow | None:
     """The invitation with this code, used or expired or not; None for a code that was never given out."""
-    found = session.scalar(select(Invite).where(Invite.code_key == _key(code)))
+    found = session.scalar(_of_code(code))
+    return None if found is None else _row(found)
+
+
+def hold(session: Session, code: str) -> InviteRow | None:
+    """The same, and nobody else can use it until this transaction ends."""
+    found = session.scalar(_of_code(code).with_for_update())
     return None if found is None else _row(found)
 
 
@@ -58,6 +65,10 @@ def open_invites(session: Session, collection_id: int, now: datetime) -> list[In
     """The invitations that may still be used, oldest first."""
     rows = session.scalars(select(Invite).where(Invite.collection_id == collection_id).order_by(Invite.id))
     return [row for row in map(_row, rows) if row.is_open(now)]
+
+
+def _of_code(code: str) -> Select[Invite]:
+    return select(Invite).where(Invite.code_key == _key(code))
 
 
 def _key(code: str) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import delete, select
 
+from storage import households
 from storage.tables import Focus, Label
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ class LabelRow:
 
 def label_of(session: Session, collection_id: int, enclosure_id: int, new_code: Callable[[], str]) -> str:
     """The code of an enclosure's label: the one it has, else a new one, which it keeps."""
+    households.hold(session, collection_id)
     found = session.scalar(select(Label).where(Label.enclosure_id == enclosure_id))
     if found is None:
         found = Label(code=new_code(), collection_id=collection_id, enclosure_id=enclosure_id)

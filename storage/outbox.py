@@ -84,6 +84,16 @@ def waiting(session: Session, channel: str | None = None) -> list[OutboxRow]:
     return [_outbox_row(stored) for stored in session.scalars(statement)]
 
 
+def collect(session: Session, channel: str, chat: str) -> list[OutboxRow]:
+    """What is still to be sent to one chat, oldest first, and from now on counts as sent: nobody else collects it too."""
+    wanted = select(Outbox).where(*_WAITS, Outbox.channel == channel, Outbox.chat == chat).order_by(Outbox.id)
+    rows = list(session.scalars(wanted.with_for_update()))
+    for stored in rows:
+        stored.sent = True
+    session.flush()
+    return [_outbox_row(stored) for stored in rows]
+
+
 def claim(session: Session, channel: str, holder: str, now: datetime, lease: timedelta) -> list[OutboxRow]:
     """Take the oldest waiting message of each chat, for as long as the lease; oldest first.
 

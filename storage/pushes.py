@@ -123,8 +123,9 @@ def claim(session: Session, member_id: int, holder: str, now: datetime, lease: t
 
 
 def still_held(session: Session, holder: str) -> list[PushRow]:
-    """What a holder has claimed and nobody has taken over."""
-    return _rows(session, Push.state == "claimed", Push.claimed_by == holder)
+    """What a holder has claimed and nobody has taken over; nobody can until this transaction ends."""
+    held = select(Push).where(Push.state == "claimed", Push.claimed_by == holder).order_by(Push.id)
+    return [_push_row(row) for row in session.scalars(held.with_for_update())]
 
 
 def mark_sent(session: Session, push_ids: Iterable[int], outbox_id: int | None, at: datetime) -> None:
@@ -178,7 +179,7 @@ def swept(session: Session, member_id: int) -> SweepRow | None:
 
 def keep_swept(session: Session, zones: Mapping[int, str], until: datetime) -> None:
     """The pushes of these members are laid out up to that moment, in these zones; a later moment that is known already stays."""
-    values = [{"member_id": member_id, "until": until, "zone": zone} for member_id, zone in zones.items()]
+    values = [{"member_id": member_id, "until": until, "zone": zone} for member_id, zone in sorted(zones.items())]
     if not values:
         return
     new = _insert(session, Sweep)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import delete, select
 
-from storage import stays
+from storage import households, stays
 from storage.changes import Cause, record
 from storage.faults import NameTaken
 from storage.names import name_key
@@ -175,6 +175,7 @@ def _free_key(
     session: Session, model: type[Enclosure | Occupant], collection_id: int, name: str, own_id: int | None = None
 ) -> str:
     """The key of a name that no other place (or occupant) in use bears. Raises NameTaken."""
+    households.hold(session, collection_id)
     key = name_key(name)
     wanted = select(model.id, model.name).where(model.collection_id == collection_id, model.name_key == key)
     found = session.execute(wanted).first()

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import delete, insert, or_, select
 
-from storage import moments
+from storage import households, moments
 from storage.current import is_current
 from storage.tables import Entry, EntrySubject, Occupant, StayRecord
 
@@ -96,6 +96,7 @@ def follow(session: Session, entry_ids: Sequence[int]) -> None:
 def refresh(session: Session, occupant_id: int) -> None:
     """Work out the stays of one occupant anew from the journal."""
     occupant = session.get_one(Occupant, occupant_id)
+    households.hold(session, occupant.collection_id)
     session.execute(delete(StayRecord).where(StayRecord.occupant_id == occupant_id))
     records = _records(_placings(session, occupant_id), occupant.ended_on)
     if records:

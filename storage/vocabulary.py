@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 
+from storage import households
 from storage.names import name_key
 from storage.tables import Taught
 
@@ -37,6 +38,7 @@ def forget(
     at: datetime | None = None,
 ) -> bool:
     """Take a phrase back; False when it was not taught."""
+    households.hold(session, collection_id)
     key = name_key(phrase)
     if all(name_key(known) != key for known in vocabulary(session, collection_id)):
         return False
