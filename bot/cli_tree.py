@@ -30,6 +30,7 @@ def build_parser() -> ArgumentParser:
     _add_reading(verbs)
     _add_roster(verbs)
     _add_import(verbs)
+    _add_export(verbs)
     _add_keeping(verbs)
     _verb(verbs, "version", "bot.cli_version:version", "Print the version of Rackside.")
     return parser
@@ -230,6 +231,27 @@ def _add_keeping(verbs: Verbs) -> None:
             help=f"where {text}: a data folder, the address of a database, or a file that holds the address",
         )
     _add_data(move)
+
+
+def _add_export(verbs: Verbs) -> None:
+    write = _verb(
+        verbs, "export", "bot.cli_export:export", "Write the records out: as tables, as one JSON file, as a calendar."
+    )
+    write.add_argument(
+        "--csv", type=Path, metavar="DIR", help="tables for spreadsheets, one file each, into this folder"
+    )
+    write.add_argument("--json", type=Path, metavar="FILE", help="all of the collection, for `rackside import`")
+    write.add_argument("--calendar", type=Path, metavar="FILE.ics", help="what is planned and due, for a calendar")
+    write.add_argument(
+        "--days",
+        type=int,
+        default=30,
+        metavar="N",
+        help="how far ahead what is due goes into the calendar; 30 if left out",
+    )
+    write.add_argument("--with-addresses", action="store_true", help="put the members' addresses into the tables too")
+    write.add_argument("--replace", action="store_true", help="write over files that are there already")
+    _add_collection(write)
 
 
 def _add_import(verbs: Verbs) -> None:

@@ -132,9 +132,10 @@ def counted(session: Session, collection_id: int) -> dict[str, int]:
     return {state: number for state, number in found}  # noqa: C416 - rows are not pairs to the type checker
 
 
-def kept(session: Session) -> set[tuple[str, str | None]]:
-    """Digest and media type of every file that ought to be in the data folder."""
-    found = session.execute(select(Photo.digest, Photo.media_type).where(Photo.state == "kept"))
+def kept(session: Session, collection_id: int | None = None) -> set[tuple[str, str | None]]:
+    """Digest and media type of every file that ought to be in the data folder, or of those of one collection."""
+    wanted = select(Photo.digest, Photo.media_type).where(Photo.state == "kept")
+    found = session.execute(wanted if collection_id is None else wanted.where(Photo.collection_id == collection_id))
     return {(digest, media_type) for digest, media_type in found if digest is not None}
 
 
