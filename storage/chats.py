@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import delete, select, update
 
+from storage.inserting import insert_into
 from storage.tables import Account, Chat, Member, Outbox, TurnedAway
 
 if TYPE_CHECKING:
@@ -103,24 +104,19 @@ def current(session: Session, channel: str, chat: str) -> str:
 def may_tell_stranger(session: Session, channel: str, address: str, now: datetime, pause: timedelta) -> bool:
     """Whether somebody who is no member may be told so now, which is then remembered; what is older than `pause` is forgotten."""
     session.execute(delete(TurnedAway).where(TurnedAway.told_at <= now - pause))
-    if session.get(TurnedAway, (channel, address)) is not None:
-        return False
-    session.add(TurnedAway(channel=channel, address=address, told_at=now))
-    session.flush()
-    return True
+    told = (
+        insert_into(session, TurnedAway).values(channel=channel, address=address, told_at=now).on_conflict_do_nothing()
+    )
+    return session.scalar(told.returning(TurnedAway.address)) is not None
 
 
 def _account(session: Session, channel: str) -> Account:
-    found = session.get(Account, channel)
-    if found is None:
-        found = Account(channel=channel)
-        session.add(found)
-    return found
+    if session.get(Account, channel) is None:
+        session.execute(insert_into(session, Account).values(channel=channel).on_conflict_do_nothing())
+    return session.get_one(Account, channel)
 
 
 def _chat(session: Session, channel: str, chat: str) -> Chat:
-    found = session.get(Chat, (channel, chat))
-    if found is None:
-        found = Chat(channel=channel, chat=chat)
-        session.add(found)
-    return found
+    if session.get(Chat, (channel, chat)) is None:
+        session.execute(insert_into(session, Chat).values(channel=channel, chat=chat).on_conflict_do_nothing())
+    return session.get_one(Chat, (channel, chat))

@@ -10,10 +10,11 @@ processes of one machine, which have one clock.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from sqlalchemy import delete, func, or_, select
 
+from storage.inserting import insert_into
 from storage.tables import Lease
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ def moment(session: Session, own: datetime) -> datetime:
 
 def take(session: Session, name: str, holder: str, now: datetime, until: datetime) -> bool:
     """Take a lease that is free, or renew one's own; whether it is held now. `holder` is a name that no other process uses."""
-    new = _insert(session).values(name=name, holder=holder, until=until)
+    new = insert_into(session, Lease).values(name=name, holder=holder, until=until)
     free = or_(Lease.holder == holder, Lease.until <= now)
     taken = new.on_conflict_do_update(
         index_elements=["name"], set_={"holder": new.excluded.holder, "until": new.excluded.until}, where=free
@@ -59,14 +60,3 @@ def holds(session: Session, name: str, holder: str) -> bool:
 def holder_of(session: Session, name: str, now: datetime) -> str | None:
     """Who has a lease at that moment, None where it is free."""
     return session.scalar(select(Lease.holder).where(Lease.name == name, Lease.until > now))
-
-
-def _insert(session: Session) -> Any:  # noqa: ANN401 - the insert of either dialect
-    """An insert that can tell what to do about a key that is taken: both databases have it, under the same name."""
-    if session.get_bind().dialect.name == "postgresql":
-        from sqlalchemy.dialects import postgresql  # noqa: PLC0415 - only where it is the database
-
-        return postgresql.insert(Lease)
-    from sqlalchemy.dialects import sqlite  # noqa: PLC0415 - the same
-
-    return sqlite.insert(Lease)

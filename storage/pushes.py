@@ -17,6 +17,7 @@ from sqlalchemy import bindparam, or_, select, update
 
 from storage.columns import UtcDateTime
 from storage.current import is_current
+from storage.inserting import insert_into
 from storage.tables import Entry, Push, Sweep
 
 if TYPE_CHECKING:
@@ -25,8 +26,6 @@ if TYPE_CHECKING:
 
     from sqlalchemy import ColumnElement, Select
     from sqlalchemy.orm import Session
-
-    from storage.tables import Base
 
 _WAITING = ("planned", "snoozed")
 
@@ -86,7 +85,7 @@ def plan(session: Session, new: Iterable[NewPush], state: str = "planned") -> No
         {**{name: getattr(one, name) for name in _NEW}, "wakes_at": one.planned_at, "state": state} for one in new
     ]
     if values:
-        session.execute(_insert(session, Push).on_conflict_do_nothing(), values)
+        session.execute(insert_into(session, Push).on_conflict_do_nothing(), values)
 
 
 def timed_plans(session: Session) -> dict[int, list[TimedPlan]]:
@@ -182,7 +181,7 @@ def keep_swept(session: Session, zones: Mapping[int, str], until: datetime) -> N
     values = [{"member_id": member_id, "until": until, "zone": zone} for member_id, zone in sorted(zones.items())]
     if not values:
         return
-    new = _insert(session, Sweep)
+    new = insert_into(session, Sweep)
     later = new.on_conflict_do_update(
         index_elements=["member_id"],
         set_={"swept_until": new.excluded.swept_until, "zone": new.excluded.zone},
@@ -200,17 +199,6 @@ def _claim_statement() -> Select[Push]:
     free = or_(waiting, (Push.state == "claimed") & (Push.lease_until <= now))
     wanted = select(Push).where(Push.member_id == bindparam("member_id"), free)
     return wanted.order_by(Push.wakes_at, Push.id).with_for_update(skip_locked=True)
-
-
-def _insert(session: Session, table: type[Base]) -> Any:  # noqa: ANN401 - the insert of either dialect
-    """An insert that can tell what to do about a key that is taken: both databases have it, under the same name."""
-    if session.get_bind().dialect.name == "postgresql":
-        from sqlalchemy.dialects import postgresql  # noqa: PLC0415 - only where it is the database
-
-        return postgresql.insert(table)
-    from sqlalchemy.dialects import sqlite  # noqa: PLC0415 - the same
-
-    return sqlite.insert(table)
 
 
 def _set(session: Session, push_ids: Iterable[int], **values: object) -> None:
