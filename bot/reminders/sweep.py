@@ -26,7 +26,7 @@ from bot.reminders.model import Agenda, Source
 from bot.reminders.moments import same_wall_clock
 from bot.reminders.occasions import Timed
 from bot.reminders.profile import Profile, profile, profiles
-from storage import pushes, questions
+from storage import households, pushes, questions
 from storage.pushes import NewPush, PushRow
 from storage.store import Store
 
@@ -144,6 +144,7 @@ def _claim(store: Store, one: Profile, plans: Sequence[Timed], now: datetime, so
             agenda = source(View.open(session, member.collection_id, now))
             new = occasions.laid_out(one, found, agenda)
     with store.write() as session:
+        households.hold(session, member.collection_id)
         pushes.plan(session, new)
         pushes.keep_swept(session, {member.id: one.zone.key}, now)
         rows = pushes.claim(session, member.id, holder, now, LEASE)
@@ -156,6 +157,7 @@ def _send(store: Store, due: _Due, now: datetime, source: Source) -> int:
         agenda = due.agenda or source(View.open(session, due.profile.member.collection_id, now))
         composed = compose(Sitting(session, due.profile, now), agenda, due.rows, due.before)
     with store.write() as session:
+        households.hold(session, due.profile.member.collection_id)
         held = {row.id for row in pushes.still_held(session, due.holder)}
         if held != {row.id for row in due.rows}:
             return 0
