@@ -24,6 +24,7 @@ from bot.moving.calendar_repeats import series_of, slot_from, slots
 from bot.reminders.agenda import task_key
 from bot.reminders.moments import PARTS
 from bot.wording import sentence
+from bot.wording.days import say_full_day
 from storage import households, journal
 from storage.moving_names import Names
 
@@ -32,6 +33,9 @@ LASTS = timedelta(minutes=15)
 """How long an event with a time of day is drawn."""
 
 YEAR = 366
+
+WINDOW = 7
+"""Days over which an event of the engine's is drawn at most."""
 
 _NAMED = re.compile(r"\b(plan|occupant|place) (\d+)\b")
 _SECTIONS = {"plan": "entries", "occupant": "occupants", "place": "enclosures"}
@@ -79,9 +83,7 @@ class _Scribe:
     def _of_task(self, task: Task, earliest: date, latest: date) -> Iterator[Event]:
         plan = None if task.plan is None else journal.entry(self.view.session, task.plan)
         if plan is None:
-            if earliest <= self.last:
-                late = task.state == OVERDUE
-                yield _all_day(self._task_event(task), *((self._today,) * 2 if late else (earliest, latest)))
+            yield from self._reckoned(task, earliest, latest)
             return
         at = task.at or PARTS.get(task.part or "")
         if plan.fields.get("every_days") is None:
@@ -90,6 +92,17 @@ class _Scribe:
         told = plan.told_at.astimezone(self.view.zone).replace(tzinfo=None)
         fact = Fact(plan.id, plan.kind, plan.mood, plan.on, told, plan.fields, plan.words, plan.at, plan.part)
         yield from self._repeating(task, repeat_of(fact), max(earliest, self._today), at)
+
+    def _reckoned(self, task: Task, earliest: date, latest: date) -> Iterator[Event]:
+        """What the engine reckons: on the days between which it is due; a long time would fill the calendar, so its last day stands for it."""
+        late = task.state == OVERDUE
+        if earliest > self.last:
+            return
+        if late or (latest - earliest).days <= WINDOW:
+            yield _all_day(self._task_event(task), *((self._today,) * 2 if late else (earliest, latest)))
+            return
+        span = f"Due from {say_full_day(earliest)} to {say_full_day(latest)}. "
+        yield _all_day(self._task_event(task, span=span), latest, latest)
 
     @property
     def _today(self) -> date:
@@ -122,12 +135,14 @@ class _Scribe:
         back = {shifted(span.until, 1) for span in out.values()} - set(days)
         return list(out), sorted(day for day in back if not any(one.since <= day <= one.until for one in self.spans))
 
-    def _task_event(self, task: Task, more: str = "") -> Event:
+    def _task_event(self, task: Task, more: str = "", span: str = "") -> Event:
         head = say_task(self.view, task)
-        if task.state in {DUE, OVERDUE}:
+        if span:
+            head += ", last day"
+        elif task.state in {DUE, OVERDUE}:
             head += f" ({task.state})"
         key = task_key(self.view, task) + more
-        event = self._event(head, sentence(task.reason), key)
+        event = self._event(head, span + sentence(task.reason), key)
         if task.place:
             event.add("location", task.place)
         event.add("categories", [task.kind])

@@ -63,9 +63,17 @@ class _Book:
         }
         return cls(view, occupants, tellers, stays, due)
 
+    def next_due(self, plan: int, who: str) -> str | None:
+        """When a plan falls due next for somebody; one for a place may be told of who lives there."""
+        days = [day for (known, _ward), day in self.due.items() if known == plan]
+        return self.due.get((plan, who)) or min(days, default=None)
+
     def place(self, occupant_id: int, entry: EntryRow) -> str | None:
         """Where an occupant lived at an entry, by the name that the place has now."""
-        at = (entry.moment or moments.BEGINNING, entry.origin_id)
+        undated = (
+            moments.BEGINNING if entry.mood == "log" else moments.END
+        )  # a plan without a day is for where it lives now
+        at = (entry.moment or undated, entry.origin_id)
         for stay in self.stays.get(occupant_id, ()):
             if (stay.from_moment, stay.from_origin) <= at < (stay.until_moment, stay.until_origin or inf):
                 return self.view.name_of(Subject(enclosure_id=stay.enclosure_id))
@@ -128,7 +136,7 @@ def _put(book: _Book, sheets: Mapping[str, Sheet], entry: EntryRow, cells: dict[
         every, until = fields.get("every_days"), fields.get("until")
         own["every (days)"] = every if isinstance(every, int | float) else None
         own["until"] = until if isinstance(until, str) else None
-        own["next due"] = book.due.get((entry.id, str(cells.get("who") or "")))
+        own["next due"] = book.next_due(entry.id, str(cells.get("who") or ""))
         sheets["plans"].add(cells | own | told)
         return
     values = amounts(fields)

@@ -45,7 +45,7 @@ def write_roster(view: View, folder: Path, *, addresses: bool = False) -> dict[s
         "stays": (("who", "species", "place", "from", "until", "entry"), _stays),
         "descent": (("who", "how", "from whom", "date", "entry"), _descent),
         "photos": ((f"sent at {at}", "sent by", "of whom", "words", "state", "file", "size (bytes)"), _photos),
-        "changes": ((f"told at {at}", "told by", "change", "what", "words"), _changes),
+        "changes": ((f"told at {at}", "told by", "change", "of what is now called", "what", "words"), _changes),
         "words": ((f"told at {at}", "told by", "phrase", "means"), _words),
         "members": (("name", "role", "service", f"joined at {at}", f"left at {at}", *more), _members),
         "messages": ((f"sent at {at}", "sent by", "service", "words", "came with", "state", *more[1:]), _messages),
@@ -172,13 +172,13 @@ def _changes(view: View) -> Lines:
         what = dict(row.what)
         action = str(what.pop("action", "")).replace("_", " ")
         owner = (what.pop("occupant_id", None), what.pop("enclosure_id", None))
-        if (owner[0] is None) != (owner[1] is None):
-            what = {"now called": view.name_of(Subject(*owner)), **what}
+        known = (owner[0] is None) != (owner[1] is None)
         said = (f"{name.replace('_', ' ')}: {_said(value)}" for name, value in what.items() if value is not None)
         yield {
             f"told at ({view.zone.key})": local_text(row.cause.told_at, view.zone),
             "told by": tellers.get(row.cause.member_id or 0),
             "change": action,
+            "of what is now called": view.name_of(Subject(*owner)) if known else None,
             "what": listed(said),
             "words": row.cause.words,
         }
