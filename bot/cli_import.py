@@ -18,10 +18,10 @@ from bot.household import Household, opened
 from bot.moving.bringing import bring, up_to_now
 from bot.moving.columns import WHEN, check, load_mapping
 from bot.moving.forms import Form, form_of, read_told
+from bot.moving.hearing import Outcome
 from bot.moving.report import Report
 from bot.moving.table_rows import read_roster, read_rows
 from bot.moving.tables import Table, read_table
-from bot.moving.taking_in import Outcome
 from bot.moving.text_files import read_text
 from bot.moving.told import Contents, ImportFault
 from bot.moving.written_days import DayAt, Order, order_of
@@ -112,11 +112,11 @@ def _of_keeper(contents: Contents, wanted: Sequence[str] | None) -> tuple[Conten
         return contents, {}
     if contents.records:
         raise ImportFault("--from is for chats: lines with a day each name no sender.")
-    kept = contents.of(wanted or ask_senders(senders))
-    if not kept.told:
-        raise ImportFault(
-            f"There is nothing of {', '.join(wanted or ())} in it; there is of {', '.join(senders) or 'nobody'}."
-        )
+    chosen = wanted or ask_senders(senders)
+    unknown = next((name for name in chosen if not contents.of([name]).told), None)
+    if unknown is not None:
+        raise ImportFault(f"There is nothing of {unknown} in it; there is of {', '.join(senders) or 'nobody'}.")
+    kept = contents.of(chosen)
     return kept, senders - kept.senders
 
 

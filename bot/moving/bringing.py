@@ -9,7 +9,8 @@ from hashlib import sha256
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from bot.moving.taking_in import CHANNEL, Outcome, Teller
+from bot.moving.hearing import Outcome
+from bot.moving.taking_in import CHANNEL, Teller
 from bot.moving.told import Contents, Told, in_order
 from storage import households
 
@@ -51,10 +52,13 @@ def bring(
         if name not in tellers:
             tellers[name] = _teller(app, collection.id, contents, name, mark, again=again)
         yield tellers[name].take(told)
+    for teller in tellers.values():
+        teller.finish()
 
 
 def _teller(app: App, collection_id: int, contents: Contents, name: str, mark: str, *, again: bool) -> Teller:
     with app.store.write() as session:
+        households.hold(session, collection_id)
         uid = households.uid(session, collection_id)
         member_id = _member(session, collection_id, name, f"{uid} {mark} {name}", app.clock.now())
     return Teller(

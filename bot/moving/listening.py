@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from bot.conversation.scene import Language
-from bot.language.meaning import Context, Entry, Meaning, Plan
+from bot.language.meaning import Ask, Context, Entry, Meaning, Plan
 from bot.language.roster import Roster
 
 STANDING = frozenset({"stop", "rule", "away", "skip"})
@@ -18,17 +18,20 @@ STANDING = frozenset({"stop", "rule", "away", "skip"})
 
 @dataclass(slots=True)
 class Listening:
-    """A reader that leaves out questions and bygone tasks. `today` is the day of the import; `asked` says whether the last text asked."""
+    """A reader that leaves out questions and bygone tasks. `today` is the day of the import.
+
+    `asked` is the question that the last text was, None where it was none.
+    """
 
     language: Language
     today: date
-    asked: bool = False
+    asked: Ask | None = None
 
     def read(self, text: str, now: datetime, roster: Roster, context: Context | None = None) -> Meaning:
         """What a message means, as far as it is still to be written down."""
         meaning = self.language.read(text, now, roster, context)
-        self.asked = meaning.ask is not None and not meaning.entries and not meaning.plans
-        if self.asked or (meaning.setup is not None and meaning.setup.action == "zone"):
+        self.asked = None if meaning.entries or meaning.plans else meaning.ask
+        if self.asked is not None or (meaning.setup is not None and meaning.setup.action == "zone"):
             return Meaning("chat")
         return self._without_bygone(replace(meaning, ask=None), text, now)
 
