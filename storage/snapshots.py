@@ -21,6 +21,7 @@ IN_USE_SECONDS = 1
 """How long a database that somebody else has open is waited for, before it is called in use."""
 
 _DAMAGED = {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB}
+_OF_READING = {sqlite3.SQLITE_IOERR_READ, sqlite3.SQLITE_IOERR_SHORT_READ}
 _BUSY = {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}
 _SENTENCES = {
     sqlite3.SQLITE_FULL: "The disk is full: {where} could not be written.",
@@ -63,19 +64,22 @@ def take_from(connection: sqlite3.Connection, into: Path) -> None:
     try:
         connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
         with closing(sqlite3.connect(into, isolation_level=None)) as copy:
-            copy.execute("PRAGMA synchronous = OFF")  # a file that is only read again once it is part of another
             _back_up(connection, copy, into)
-            copy.execute("PRAGMA journal_mode = DELETE")  # one file, without a log beside it
     finally:
         connection.execute("ROLLBACK")
 
 
 def _back_up(connection: sqlite3.Connection, copy: sqlite3.Connection, into: Path) -> None:
     try:
+        copy.execute("PRAGMA synchronous = OFF")  # a file that is only read again once it is part of another
+        copy.execute("PRAGMA locking_mode = EXCLUSIVE")  # no memory shared by way of a file: nobody else opens it
         connection.backup(copy)
+        copy.execute("PRAGMA journal_mode = DELETE")  # one file, without a log beside it
     except sqlite3.Error as fault:
         if _code(fault) == sqlite3.SQLITE_FULL:
             raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC), str(into)) from fault
+        if _code(fault) == sqlite3.SQLITE_IOERR and fault.sqlite_errorcode not in _OF_READING:
+            raise OSError(errno.EIO, "the disk failed, or has no room", str(into)) from fault
         raise
 
 

@@ -26,6 +26,7 @@ _OF_SQLITE = {
     "file is not a database": "{where} is not a Rackside database; choose another data folder, or move that file away.",
     "malformed": "The database {where} is damaged; put a backup in its place.",
     "disk is full": _DISK_FULL,
+    "disk I/O error": "The disk failed, or is full: {where} could not be read or written.",
     "readonly": _READ_ONLY,
     "unable to open": "The database {where} cannot be opened; see whether its folder is there and may be written to.",
     "locked": _IN_USE,

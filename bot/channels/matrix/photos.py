@@ -48,8 +48,11 @@ class Fetcher:
         while True:
             await self.online.wait()
             self.wanted.clear()
-            for photo in await asyncio.to_thread(self.house.wanted_photos, CHANNEL):
-                await self._fetch(photo)
+            try:
+                for photo in await asyncio.to_thread(self.house.wanted_photos, CHANNEL):
+                    await self._fetch(photo)
+            except Exception:  # noqa: BLE001 - a full disk, say: the next look may go well, and it is logged
+                _log.exception("photos could not be looked after")
             try:
                 async with asyncio.timeout(GLANCE):
                     await self.wanted.wait()
