@@ -111,7 +111,8 @@ def _wanted_lot(ask: Ask, view: View, taker: str) -> Wanted | str:
     """The group of which some left, to somebody or in some days: its history up to the day on which they did."""
     span = span_of(ask, view.today)
     left = journal.between(view.session, view.collection_id, span.since, span.until, kinds=("departure",))
-    asked = {row.id for target in view.targets(ask.subjects) for row in _rows(view, target)} if ask.subjects else None
+    of = tuple(ask.fields.get("of") or ())
+    asked = {row.id for target in view.targets(of) for row in _rows(view, target)} if of else None
     found: dict[int, list[EntryRow]] = {}
     for entry in left:
         if taker and not _names(entry, taker):

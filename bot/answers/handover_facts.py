@@ -156,10 +156,12 @@ def _sizes(view: View, wanted: Wanted, company: Company) -> Iterator[Size]:
 
 
 def _growth(view: View, target: Target) -> Iterable[str]:
+    """How much a moult adds, by its own moults: what is usual of its kind is no history of it."""
     series = series_of(view, target)
     growth = growth_of(view, target, moults_of(view, target), series)
-    known = growth is not None and growth.series.unit_of in MEASURES
-    return say_growth(view, growth) if growth is not None and known else ()
+    if growth is None or growth.factor.source != "own" or growth.series.unit_of not in MEASURES:
+        return ()
+    return say_growth(view, growth)
 
 
 def _feedings(view: View, wanted: Wanted, company: Company) -> Iterator[Feeding]:

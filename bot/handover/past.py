@@ -20,7 +20,7 @@ def origin_lines(facts: Facts) -> tuple[str, ...]:
         lines.append(
             "Where it came from was not written." if facts.kind == "animal" else "Where they came from was not written."
         )
-    return (*lines, *_set_up(facts), *told)
+    return tuple(dict.fromkeys((*lines, *_set_up(facts), *told)))  # two pairings of one day are one line
 
 
 def _set_up(facts: Facts) -> Iterator[str]:

@@ -86,8 +86,13 @@ def _line(words: Words) -> str:
 
 def _word(item: Item) -> str:
     if item.kind == "name":
-        return "@"
+        return "ones" if _is_bare(item) else "@"
     return "#" if item.kind == "date" else item.text.lower().replace("-", " ").replace("'", "")
+
+
+def _is_bare(item: Item) -> bool:
+    """Whether a name is no more than "the ones", which may be a part of somebody's: "the shy ones"."""
+    return item.text.lower() in {"ones", "the ones", "one", "the one", "those"}
 
 
 def _form(words: Words) -> re.Match[str] | None:
@@ -113,7 +118,7 @@ def _outright(words: Words) -> bool:
 
 
 def _fields(words: Words) -> Mapping[str, Any]:
-    """`only`, `without` and `including` with the sections named, and `lot`: to whom they went, "" for a sale to nobody named."""
+    """`only`, `without` and `including` with the sections named; of a lot also to whom they went (`lot`, may be "") and `of` whom."""
     found = _form(words)
     fields: dict[str, Any] = {}
     options = _line(words) if found is None else found["options"]
@@ -123,7 +128,9 @@ def _fields(words: Words) -> Mapping[str, Any]:
         sections = [section_named(one[0]) for one in _ONE_SECTION.finditer(picked["sections"])]
         fields[key] = tuple(dict.fromkeys([*fields.get(key, ()), *(one for one in sections if one)]))
     if found is not None and found.re is _FORMS[0]:
+        names = [item.name for item in words.items if item.kind == "name" and item.name and not _is_bare(item)]
         fields["lot"] = (found["taker"] or "").strip()
+        fields["of"] = tuple(dict.fromkeys(subject for name in names for subject in name.subjects))
     return fields
 
 
