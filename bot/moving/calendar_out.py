@@ -21,7 +21,8 @@ from bot.care.days import shifted
 from bot.care.due import DUE, OVERDUE, Away, Fact, Task
 from bot.care.due.repeats import Repeat, repeat_of
 from bot.moving.calendar_repeats import series_of, slot_from, slots
-from bot.reminders.agenda import task_key
+from bot.moving.calendar_zone import zone_part
+from bot.reminders.agenda import bare, task_key
 from bot.reminders.moments import PARTS
 from bot.wording import sentence
 from bot.wording.days import say_full_day
@@ -52,10 +53,10 @@ def calendar_of(view: View, days: int) -> tuple[bytes, int]:
     made.add("version", "2.0")
     made.add("calscale", "GREGORIAN")
     made.add("x-wr-calname", households.collection(view.session, view.collection_id).name)
+    if any(isinstance(event.decoded("dtstart"), datetime) for event in events):
+        made.add_component(zone_part(view.zone, shifted(view.today, -YEAR), shifted(view.today, 10 * YEAR)))
     for event in events:
         made.add_component(event)
-    if events:
-        made.add_missing_timezones(shifted(view.today, -YEAR), shifted(view.today, 10 * YEAR))
     return made.to_ical(), len(events)
 
 
@@ -136,7 +137,7 @@ class _Scribe:
         return list(out), sorted(day for day in back if not any(one.since <= day <= one.until for one in self.spans))
 
     def _task_event(self, task: Task, more: str = "", span: str = "") -> Event:
-        head = say_task(self.view, task)
+        head = bare(say_task(self.view, task))
         if span:
             head += ", last day"
         elif task.state in {DUE, OVERDUE}:

@@ -59,7 +59,7 @@ def _item(view: View, task: Task) -> Item:
         state=state,
         on=task.earliest,
         by=task.latest,
-        text=_ASKED.sub("", say_task(view, task)),
+        text=bare(say_task(view, task)),
         reason=task.reason,
         plan=task.plan,
         at=task.at if task.plan is not None else None,
@@ -67,6 +67,11 @@ def _item(view: View, task: Task) -> Item:
         fields=task.does,
         rests_on=task.rests_on,
     )
+
+
+def bare(text: str) -> str:
+    """What is to be done, without the words by which a keeper asked to be reminded of it."""
+    return _ASKED.sub("", text)
 
 
 def task_key(view: View, task: Task) -> str:
