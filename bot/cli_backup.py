@@ -45,8 +45,7 @@ def put_back(options: Namespace) -> int:
 def place_of(asked: Path | None) -> Place:
     """Where the records are kept, by the option --data and the environment."""
     folder = data_folder(asked, os.environ)
-    database = load_settings(folder, os.environ).database
-    return Place(folder, None if database is None else database.reveal())
+    return Place.of(folder, load_settings(folder, os.environ))
 
 
 def _what(manifest: Manifest) -> str:

@@ -17,6 +17,8 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import text
 
 from bot.app import CONSOLE
+from bot.backup.checkup import state_of_copies
+from bot.backup.daily import folder_of
 from bot.channels.matrix import credentials as matrix
 from bot.conversation.photo_files import path_of
 from bot.errors import RacksideError
@@ -46,8 +48,14 @@ class Finding:
 def doctor(options: Namespace) -> int:
     """Look at the data folder, the database, the members, what waits, and the services; 0 where all is in order, else 1."""
     folder = data_folder(options.data, os.environ)
-    with opened(folder, load_settings(folder, os.environ)) as household:
-        findings = [*look(household, folder), *_telegram(os.environ), *_matrix(folder)]
+    settings = load_settings(folder, os.environ)
+    with opened(folder, settings) as household:
+        findings = [
+            *look(household, folder),
+            _copies(household, folder_of(folder, settings.copies)),
+            *_telegram(os.environ),
+            *_matrix(folder),
+        ]
     for finding in findings:
         print(f"{'ok  ' if finding.good else 'LOOK'}  {finding.text}")
     return 0 if all(finding.good for finding in findings) else IN_DISORDER
@@ -138,6 +146,12 @@ def _photos(household: Household, folder: Path) -> Iterator[Finding]:
     waits = f", {states['wanted']} still to be fetched" if states.get("wanted") else ""
     gone = f", {_number(len(missing), 'file')} {'is' if len(missing) == 1 else 'are'} missing" if missing else ""
     yield Finding(not missing, f"{_number(states.get('kept', 0), 'photo')}{waits}{gone}")
+
+
+def _copies(household: Household, folder: Path | None) -> Finding:
+    with household.app.store.read() as session:
+        zone, now = ZoneInfo(household.collection.zone), household.app.clock.now()
+        return Finding(*state_of_copies(session, folder, zone, now))
 
 
 def _matrix(folder: Path) -> Iterator[Finding]:

@@ -19,6 +19,8 @@ from zoneinfo import ZoneInfo
 
 from bot.admission import make_code
 from bot.app import CONSOLE
+from bot.backup.daily import copying, folder_of
+from bot.backup.place import Place
 from bot.channels.matrix import credentials as matrix
 from bot.desk import Desk, at_work
 from bot.errors import RacksideError
@@ -49,13 +51,16 @@ def run(options: Namespace) -> int:
     folder = data_folder(options.data, os.environ)
     telegram = telegram_settings(os.environ)
     keep_secrets(*_secrets(folder, telegram))
-    with opened(folder, load_settings(folder, os.environ)) as household, at_work(household.app, folder) as desk:
+    settings = load_settings(folder, os.environ)
+    with opened(folder, settings) as household, at_work(household.app, folder) as desk:
         services = _services(desk, folder, telegram)
         if not services:
             raise NothingToServe
         for line in _first_code(household):
             print(line, flush=True)
-        asyncio.run(_serve(household, services, partial(beat, folder, desk.name, os.environ)))
+        zone = ZoneInfo(household.collection.zone)
+        with copying(Place.of(folder, settings), folder_of(folder, settings.copies), zone, household.app.clock):
+            asyncio.run(_serve(household, services, partial(beat, folder, desk.name, os.environ)))
     return 0
 
 

@@ -1,9 +1,10 @@
 """Settings: where the data lies, and what the keeper set in the environment or in settings.toml in the data folder.
 
-A variable in the environment (RACKSIDE_ZONE, RACKSIDE_UNITS) goes before the file. Both may be left out:
+A variable in the environment (RACKSIDE_ZONE, RACKSIDE_UNITS, RACKSIDE_COPIES) goes before the file. All may be left out:
 
     zone = "Europe/Lisbon"     # IANA name; without it, the zone of this machine when the collection is made
     units = "metric"           # or "imperial"
+    copies = "/mnt/stick"      # where the daily copies go; without it, the folder copies in the data folder; "none" for none
 
 RACKSIDE_DATABASE_FILE names a file that holds the address of a database on a server (or RACKSIDE_DATABASE holds it): it has a
 password in it, so it is no setting of the file. Without it, the records are kept in the data folder.
@@ -36,12 +37,13 @@ class Settings:
     """What the keeper set. None means: not set, keep what the collection has.
 
     `zone` is an IANA name that exists; `units` is metric or imperial; `database` the address of the database, None for the
-    one in the data folder.
+    one in the data folder; `copies` says where the daily copies go.
     """
 
     zone: str | None = None
     units: str | None = None
     database: Secret | None = None
+    copies: str | None = None
 
 
 def data_folder(asked: Path | None, environment: Mapping[str, str]) -> Path:
@@ -59,13 +61,14 @@ def load_settings(folder: Path, environment: Mapping[str, str]) -> Settings:
     """Settings of a data folder. Raises SettingsFault with a sentence that names the setting and where it stands."""
     path = folder / FILE_NAME
     table = _read_table(path)
-    unknown = sorted(set(table) - {"zone", "units"})
+    unknown = sorted(set(table) - {"zone", "units", "copies"})
     if unknown:
-        raise SettingsFault(f"{path}: there is no setting called {unknown[0]!r}; known are zone and units.")
+        raise SettingsFault(f"{path}: there is no setting called {unknown[0]!r}; known are zone, units and copies.")
     return Settings(
         zone=_zone(*_pick("zone", table, path, environment)),
         units=_units(*_pick("units", table, path, environment)),
         database=_database(environment),
+        copies=_copies(*_pick("copies", table, path, environment)),
     )
 
 
@@ -102,6 +105,12 @@ def _units(value: object, where: str) -> str | None:
     if value not in UNITS:
         raise SettingsFault(f"{where}: units are 'metric' or 'imperial', not {value!r}.")
     return str(value)
+
+
+def _copies(value: object, where: str) -> str | None:
+    if value is not None and (not isinstance(value, str) or not value.strip()):
+        raise SettingsFault(f"{where}: {value!r} is no folder; write one like '/mnt/stick/rackside', or 'none'.")
+    return value
 
 
 def _database(environment: Mapping[str, str]) -> Secret | None:

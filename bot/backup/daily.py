@@ -28,6 +28,7 @@ from storage.faults import StorageFault
 FOLDER, NONE = "copies", "none"
 LOCK = ".lock"
 LOOK_SECONDS = 60.0
+END_SECONDS = 10.0
 AGAIN = timedelta(hours=1)
 """How long after one that failed the next copy is tried."""
 
@@ -108,7 +109,8 @@ def copying(place: Place, folder: Path | None, zone: ZoneInfo, clock: Clock) -> 
     try:
         yield
     finally:
-        ended.set()  # one that is being made goes with the process: nothing of it has a name yet
+        ended.set()
+        thread.join(END_SECONDS)  # one that takes longer goes with the process: nothing of it has a name yet
 
 
 def _keep_copying(place: Place, folder: Path, zone: ZoneInfo, clock: Clock, ended: Event) -> None:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Self
 
+from bot.settings import Settings
 from storage import snapshots
 from storage.faults import StorageFault
 
@@ -21,6 +22,11 @@ class Place:
 
     folder: Path
     address: str | None = field(default=None, repr=False)
+
+    @classmethod
+    def of(cls, folder: Path, settings: Settings) -> Self:
+        """The place of a data folder with its settings."""
+        return cls(folder, None if settings.database is None else settings.database.reveal())
 
     @property
     def file(self) -> Path | None:

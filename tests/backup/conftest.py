@@ -78,13 +78,13 @@ def contents(folder: Path) -> Mapping[str, str]:
     }
 
 
-def note(place: Place, words: str) -> None:
+def note(place: Place, words: str, told_at: datetime = NOW) -> None:
     """Write one more note into the journal of a place, by plain SQL."""
     with closing(sqlite3.connect(place.folder / FILE_NAME)) as connection, connection:
         connection.execute(
             "INSERT INTO entries (collection_id, member_id, told_at, kind, mood, zone, fields, words)"
-            " VALUES (1, 1, '2026-03-10 19:05:00.000000', 'note', 'log', 'UTC', '{}', ?)",
-            (words,),
+            " VALUES (1, 1, ?, 'note', 'log', 'UTC', '{}', ?)",
+            (told_at.strftime("%Y-%m-%d %H:%M:%S.%f"), words),
         )
 
 
