@@ -69,9 +69,9 @@ def _press(session: Session, channel: str, item: Press) -> Taken:
     member = households.member_by_address(session, channel, item.address)
     if member is None:
         return Taken(line=str(Stranger()))
-    row, place = _pressed(session, channel, item)
+    row, place = _pressed(session, channel, item, member)
     choices = () if row is None else tuple(row.body.get("choices", ()))
-    if row is None or place is None or not 0 <= place < len(choices) or row.collection_id != member.collection_id:
+    if row is None or place is None or not 0 <= place < len(choices):
         return Taken(line=CLOSED)
     from bot.conversation.presses import closed  # noqa: PLC0415 - few messages are presses, and only those pay for it
 
@@ -94,7 +94,7 @@ def _press(session: Session, channel: str, item: Press) -> Taken:
 
 def _receive(session: Session, channel: str, item: Carried, member: MemberRow) -> int | None:
     """Put a member's message into the inbox, with the photo that came with it; None where it is there already."""
-    revision = _revision(session, channel, item)
+    revision = _revision(session, channel, item, member)
     if revision is None:
         return None
     message = Incoming(
@@ -119,14 +119,14 @@ def _receive(session: Session, channel: str, item: Carried, member: MemberRow) -
     return inbox_id
 
 
-def _revision(session: Session, channel: str, item: Carried) -> int | None:
+def _revision(session: Session, channel: str, item: Carried, member: MemberRow) -> int | None:
     """The revision under which an edit is kept; None for one that is here already or changes no word.
 
     Two edits within one second bear the same number from the service: the later one takes the next.
     """
     if item.edits != item.key:
         return item.revision
-    earlier = inbox.revisions(session, channel, item.chat, item.key)
+    earlier = inbox.revisions(session, member.collection_id, channel, item.chat, item.key)
     if any(row.text == item.text and row.revision >= item.revision for row in earlier):
         return None
     if earlier and earlier[-1].text == item.text:
@@ -134,14 +134,15 @@ def _revision(session: Session, channel: str, item: Carried) -> int | None:
     return max([item.revision, *(row.revision + 1 for row in earlier)])
 
 
-def _pressed(session: Session, channel: str, item: Press) -> tuple[OutboxRow | None, int | None]:
-    """The message whose choice was tapped, and the place of the choice."""
+def _pressed(session: Session, channel: str, item: Press, member: MemberRow) -> tuple[OutboxRow | None, int | None]:
+    """The message, to the member's collection, whose choice was tapped, and the place of the choice."""
     chat = chats.current(session, channel, item.chat)
     if item.data is not None:
         token, _, place = item.data.rpartition(":")
         row = outbox.by_token(session, token)
-        known = row is not None and (row.channel, row.chat) == (channel, chat) and place.isdecimal()
+        of = (member.collection_id, channel, chat)
+        known = row is not None and (row.collection_id, row.channel, row.chat) == of and place.isdecimal()
         return (row, int(place)) if known else (None, None)
     if item.message_key is None:
         return None, None
-    return outbox.by_service_id(session, channel, chat, item.message_key), item.place
+    return outbox.by_service_id(session, member.collection_id, channel, chat, item.message_key), item.place

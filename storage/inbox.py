@@ -115,24 +115,35 @@ def row(session: Session, inbox_id: int) -> InboxRow | None:
     return _first(session, select(Inbox).where(Inbox.id == inbox_id))
 
 
-def find(session: Session, channel: str, chat: str, key: str) -> InboxRow | None:
+def find(session: Session, collection_id: int, channel: str, chat: str, key: str) -> InboxRow | None:
     """The latest revision of a message by the service's id, None when it never came."""
-    return next(reversed(revisions(session, channel, chat, key)), None)
+    return next(reversed(revisions(session, collection_id, channel, chat, key)), None)
 
 
-def revisions(session: Session, channel: str, chat: str, key: str) -> list[InboxRow]:
-    """Every revision of a message, first to last. One that did not begin in this chat may have begun in one that moved to it."""
-    found = list(session.scalars(_of_key(channel, chat, key)))
+def revisions(session: Session, collection_id: int, channel: str, chat: str, key: str) -> list[InboxRow]:
+    """Every revision of a message of a collection, first to last: one chat may be of people of several.
+
+    One that did not begin in this chat may have begun in one that moved to it.
+    """
+    ours = Inbox.collection_id == collection_id
+    found = list(session.scalars(_of_key(channel, chat, key).where(ours)))
     if all(stored.edits is not None for stored in found):
         of = (Inbox.channel == channel, Inbox.key == key, Inbox.chat.in_(_moved_to(channel, chat)))
-        found += session.scalars(select(Inbox).where(*of))
+        found += session.scalars(select(Inbox).where(*of, ours))
     return [_inbox_row(stored) for stored in sorted(found, key=lambda stored: (stored.revision, stored.id))]
 
 
-def of_album(session: Session, channel: str, chat: str, album: str) -> list[InboxRow]:
-    """The messages that were sent together as one album, in the order they came."""
+def of_album(session: Session, member_id: int, channel: str, chat: str, album: str) -> list[InboxRow]:
+    """The messages that a member sent together as one album, in the order they came."""
     wanted = select(Inbox).where(Inbox.album == album, Inbox.channel == channel, Inbox.chat == chat)
+    wanted = wanted.where(Inbox.member_id == member_id)
     return [_inbox_row(stored) for stored in session.scalars(wanted.order_by(Inbox.id))]
+
+
+def before(session: Session, message: InboxRow) -> InboxRow | None:
+    """What the same member sent before a message, None where that was the first."""
+    wanted = select(Inbox).where(Inbox.member_id == message.member_id, Inbox.id < message.id)
+    return _first(session, wanted.order_by(Inbox.id.desc()).limit(1))
 
 
 def set_aside_rows(session: Session, collection_id: int) -> list[InboxRow]:
@@ -168,9 +179,7 @@ def _next_statement() -> Select[Inbox]:
     A message is passed by while an older one of its collection waits, also one that another worker tries and may have to try again.
     """
     older = aliased(Inbox)
-    first = ~exists().where(
-        older.state == "waiting", older.id < Inbox.id, older.collection_id == Inbox.collection_id
-    )
+    first = ~exists().where(older.state == "waiting", older.id < Inbox.id, older.collection_id == Inbox.collection_id)
     wanted = select(Inbox).join(Collection).where(Inbox.state == "waiting", first).order_by(Inbox.id).limit(1)
     return wanted.with_for_update(of=(Inbox, Collection), key_share=True, skip_locked=True)
 

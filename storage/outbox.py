@@ -163,9 +163,10 @@ def give_up(session: Session, outbox_id: int, error: str) -> None:
     session.flush()
 
 
-def give_up_chat(session: Session, channel: str, chat: str, error: str) -> None:
-    """Nothing that waits for this chat is to be sent any more."""
-    wanted = update(Outbox).where(*_WAITS, Outbox.channel == channel, Outbox.chat == chat)
+def give_up_chat(session: Session, collection_id: int, channel: str, chat: str, error: str) -> None:
+    """Nothing that waits for this chat from a collection is to be sent any more."""
+    of = (Outbox.collection_id == collection_id, Outbox.channel == channel, Outbox.chat == chat)
+    wanted = update(Outbox).where(*_WAITS, *of)
     session.execute(wanted.values(given_up=True, error=error))
 
 
@@ -194,9 +195,13 @@ def by_token(session: Session, token: str) -> OutboxRow | None:
     return None if found is None else _outbox_row(found)
 
 
-def by_service_id(session: Session, channel: str, chat: str, service_id: str) -> OutboxRow | None:
-    """The message of the bot that the service knows under this id; of several that took each other's place the last."""
+def by_service_id(session: Session, collection_id: int, channel: str, chat: str, service_id: str) -> OutboxRow | None:
+    """What the bot said to a collection that the service knows under this id; of several that took each other's place the last.
+
+    One chat may be of people of several collections.
+    """
     wanted = select(Outbox).where(Outbox.channel == channel, Outbox.chat == chat, Outbox.service_id == service_id)
+    wanted = wanted.where(Outbox.collection_id == collection_id)
     found = session.scalar(wanted.order_by(Outbox.id.desc()).limit(1))
     return None if found is None else _outbox_row(found)
 

@@ -80,7 +80,7 @@ def test_a_turn_that_raises_leaves_nothing_half_done(room: Room, monkeypatch: py
         room.app.work()
     monkeypatch.undo()
     with room.app.store.read() as session:
-        row = inbox.find(session, "console", "owner", "m1")
+        row = inbox.find(session, 1, "console", "owner", "m1")
         assert row is not None
         assert row.state == "waiting"
         assert journal.entries_of_message(session, row.id) == []
@@ -110,7 +110,7 @@ def test_a_message_that_keeps_raising_is_set_aside(room: Room) -> None:
     assert "fed" in replies[0].text
     assert replies[1].text.startswith("Written: group D")
     with room.app.store.read() as session:
-        row = inbox.find(session, "console", "owner", "m1")
+        row = inbox.find(session, 1, "console", "owner", "m1")
     assert row is not None
     assert (row.text, row.state, row.tries) == ("fed \x00 B", "aside", 3)
     assert "RuntimeError" in (row.error or "")
@@ -141,7 +141,7 @@ def test_a_disk_that_fails_costs_a_message_none_of_its_tries(room: Room, monkeyp
         room.app.work()
     monkeypatch.undo()
     with room.app.store.read() as session:
-        row = inbox.find(session, "console", "owner", "m1")
+        row = inbox.find(session, 1, "console", "owner", "m1")
     assert row is not None
     assert (row.state, row.tries) == ("waiting", 0)
     room.app.work()
@@ -155,7 +155,7 @@ def test_a_stranger_is_refused_and_nothing_is_kept(room: Room) -> None:
     replies = room.app.say("mallory", "fed B", key="x")
     assert "I do not know you" in replies[0].text
     with room.app.store.read() as session:
-        assert inbox.find(session, "console", "mallory", "x") is before is None
+        assert inbox.find(session, 1, "console", "mallory", "x") is before is None
 
 
 def test_two_collections_never_see_each_other(room: Room) -> None:

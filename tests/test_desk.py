@@ -70,7 +70,7 @@ def test_sent_lets_the_next_one_of_the_chat_go(front: Front) -> None:
     front.desk.sent(parcel, "900")
     assert offered(front) == ["a2"]
     with front.desk.app.store.read() as session:
-        row = outbox.by_service_id(session, CHANNEL, ANA, "900")
+        row = outbox.by_service_id(session, 1, CHANNEL, ANA, "900")
     assert row is not None
     assert row.id == first
 

@@ -18,7 +18,7 @@ SECRET_WORDS = "zanzibar-marmalade"  # noqa: S105 - words that a stranger says
 
 def revisions(front: Front, key: str, chat: str = ANA) -> list[InboxRow]:
     with front.desk.app.store.read() as session:
-        return inbox.revisions(session, CHANNEL, chat, key)
+        return inbox.revisions(session, 1, CHANNEL, chat, key)
 
 
 def test_a_message_is_in_the_inbox_once_however_often_it_is_delivered(front: Front) -> None:
@@ -230,6 +230,6 @@ def test_a_reply_finds_the_message_of_a_moved_group(front: Front) -> None:
     (echo,) = front.hear(front.message("fed Marigolds 3 crickets", chat="-5", private=False))
     front.desk.move_chat(CHANNEL, "-5", "-1005")
     with front.desk.app.store.read() as session:
-        assert outbox.by_service_id(session, CHANNEL, "-1005", f"b{echo.id}") is not None
+        assert outbox.by_service_id(session, 1, CHANNEL, "-1005", f"b{echo.id}") is not None
     said = front.say("it was 4", chat="-1005", private=False, reply_to=f"b{echo.id}")
     assert "4 crickets" in said

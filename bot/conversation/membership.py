@@ -116,7 +116,7 @@ def _remove(scene: Scene, member: MemberRow) -> Answer:
     others = [row for row in households.members(scene.session, scene.collection.id) if row.id != member.id]
     shared = any((row.channel, row.home) == (member.channel, member.home) for row in others)
     if not shared and (scene.message.channel, scene.message.chat) != (member.channel, member.home):
-        outbox.give_up_chat(scene.session, member.channel, member.home, "no member any more")
+        outbox.give_up_chat(scene.session, scene.collection.id, member.channel, member.home, "no member any more")
     households.leave(scene.session, member.id, scene.now)
     return said(f"{member.name} is no member any more and can neither write nor ask. What {member.name} wrote stays.")
 

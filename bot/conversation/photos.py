@@ -192,8 +192,8 @@ def _album(scene: Scene) -> list[InboxRow]:
     message = scene.message
     if message.album is None:
         return []
-    rows = inbox.of_album(scene.session, message.channel, message.chat, message.album)
-    return [row for row in rows if row.member_id == message.member_id and row.key != message.key]
+    rows = inbox.of_album(scene.session, message.member_id, message.channel, message.chat, message.album)
+    return [row for row in rows if row.key != message.key]
 
 
 def _album_told(scene: Scene) -> InboxRow | None:

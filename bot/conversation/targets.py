@@ -7,12 +7,14 @@ from typing import Any
 from bot.conversation.scene import Scene
 from storage import inbox, outbox
 from storage.inbox import InboxRow
+from storage.outbox import OutboxRow
 
 
 def first_revision(scene: Scene, key: str) -> InboxRow | None:
     """The first revision of an earlier message, by the service's id of it: what all its entries belong to."""
     message = scene.message
-    earlier = [row for row in inbox.revisions(scene.session, message.channel, message.chat, key) if row.id < message.id]
+    found = inbox.revisions(scene.session, scene.collection.id, message.channel, message.chat, key)
+    earlier = [row for row in found if row.id < message.id]
     if not earlier:
         return None
     first = earlier[0]
@@ -20,12 +22,20 @@ def first_revision(scene: Scene, key: str) -> InboxRow | None:
     return first_revision(scene, first.edits) if first.edits not in (None, key) and first.edits else first
 
 
+def answered_by(scene: Scene) -> OutboxRow | None:
+    """The bot's own message to this collection that the message of the scene answers; None if it answers none."""
+    message = scene.message
+    if message.reply_to is None:
+        return None
+    return outbox.by_service_id(scene.session, scene.collection.id, message.channel, message.chat, message.reply_to)
+
+
 def target_of(scene: Scene) -> int | None:
     """The inbox id of the message that this one answers, by way of the bot's reply to it or directly; None if it answers none."""
     message = scene.message
     if message.reply_to is None:
         return None
-    own = outbox.by_service_id(scene.session, message.channel, message.chat, message.reply_to)
+    own = answered_by(scene)
     if own is not None:
         about: int | None = own.body.get("about", own.inbox_id)
         return about

@@ -17,6 +17,7 @@ from bot.conversation.answer import Answer, said
 from bot.conversation.limits import shorten
 from bot.conversation.reply import Reply
 from bot.conversation.scene import Scene
+from bot.conversation.targets import answered_by
 from bot.conversation.writing import Origin, refuse_viewers
 from bot.reminders import doing
 from bot.reminders.agenda import agenda
@@ -118,11 +119,10 @@ def _open(scene: Scene) -> list[Open]:
 def _hangs_on(scene: Scene) -> QuestionRow | None:
     """The question of the bot's message that this one replies to, or whose button it is, if it is still open."""
     message = scene.message
-    own = None
     if message.pressed is not None:
         own = outbox.row(scene.session, message.pressed)
-    elif message.reply_to is not None:
-        own = outbox.by_service_id(scene.session, message.channel, message.chat, message.reply_to)
+    else:
+        own = answered_by(scene)
     asked = None if own is None else own.body.get("question")
     row = None if asked is None else questions.question(scene.session, asked)
     return row if row is not None and row.how is None else None

@@ -89,7 +89,7 @@ def test_a_blocked_chat_is_named_with_its_member(folder: Path) -> None:
 def test_a_message_set_aside_is_shown(folder: Path) -> None:
     """How many there are, and the last one's words."""
     with writing(folder) as (_, session):
-        found = inbox.find(session, "telegram", "100", "1")
+        found = inbox.find(session, 1, "telegram", "100", "1")
         assert found is not None
         inbox.set_aside(session, found.id)
     (line,) = looks(folder)

@@ -195,7 +195,7 @@ def test_the_bots_own_reply_may_be_answered(room: Room) -> None:
     with room.app.store.write() as session:
         from storage import inbox  # noqa: PLC0415
 
-        row = inbox.find(session, "console", "owner", "m1")
+        row = inbox.find(session, 1, "console", "owner", "m1")
         assert row is not None
         outbox.mark_sent(session, outbox.answers_to(session, row.id)[0].id, "bot-1")
     room.say("fed D 5", log(fed("group D", quantity=[5, 5])))

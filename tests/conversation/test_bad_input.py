@@ -29,7 +29,7 @@ def test_odd_text_gets_a_sentence_and_the_next_message_works(room: Room, text: s
     assert "wrong" not in reply.text
     assert room.entries() == []
     with room.app.store.read() as session:
-        kept = inbox.find(session, "console", "owner", "odd")
+        kept = inbox.find(session, 1, "console", "owner", "odd")
     assert kept is not None
     assert (kept.text, kept.state) == (text, "done")
     assert room.say("fed B", log(fed("group B"))).text.startswith("Written")

@@ -82,8 +82,11 @@ def test_an_edit_in_a_moved_chat_finds_the_message_of_the_old_one(keeper: Keeper
     first = receive(keeper, "old", "5")
     chats.move(keeper.session, "telegram", "old", "new")
     edit = receive(keeper, "new", "5", revision=1, edits="5")
-    assert [row.id for row in inbox.revisions(keeper.session, "telegram", "new", "5")] == [first, edit]
-    found = inbox.find(keeper.session, "telegram", "new", "5")
+    assert [row.id for row in inbox.revisions(keeper.session, keeper.collection_id, "telegram", "new", "5")] == [
+        first,
+        edit,
+    ]
+    found = inbox.find(keeper.session, keeper.collection_id, "telegram", "new", "5")
     assert found is not None
     assert found.id == edit
 
@@ -94,7 +97,7 @@ def test_a_new_message_is_not_taken_for_an_old_one_of_the_moved_chat(keeper: Kee
     chats.move(keeper.session, "telegram", "old", "new")
     fresh = inbox.receive(keeper.session, replace(keeper.incoming("5", "other words"), channel="telegram", chat="new"))
     assert fresh is not None
-    assert [row.id for row in inbox.revisions(keeper.session, "telegram", "new", "5")] == [fresh]
+    assert [row.id for row in inbox.revisions(keeper.session, keeper.collection_id, "telegram", "new", "5")] == [fresh]
 
 
 def test_an_old_message_delivered_again_after_the_move_is_known(keeper: Keeper) -> None:
@@ -110,6 +113,6 @@ def test_a_button_of_a_moved_chat_finds_its_message(keeper: Keeper) -> None:
     sent = outbox.put(keeper.session, 1, "telegram", "old", None, {"text": "Which?"})
     outbox.mark_sent(keeper.session, sent, "70")
     chats.move(keeper.session, "telegram", "old", "new")
-    found = outbox.by_service_id(keeper.session, "telegram", "new", "70")
+    found = outbox.by_service_id(keeper.session, keeper.collection_id, "telegram", "new", "70")
     assert found is not None
     assert found.id == sent

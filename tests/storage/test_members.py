@@ -101,9 +101,9 @@ def test_an_album_is_found_in_the_order_it_came(keeper: Keeper) -> None:
         inbox.receive(keeper.session, replace(keeper.incoming(key), album=album, chat=chat))
         for key, album, chat in [("1", "x", "a"), ("2", "y", "a"), ("3", "x", "a"), ("4", "x", "b"), ("5", None, "a")]
     ]
-    found = inbox.of_album(keeper.session, "console", "a", "x")
+    found = inbox.of_album(keeper.session, keeper.member_id, "console", "a", "x")
     assert [row.id for row in found] == [made[0], made[2]]
-    assert inbox.of_album(keeper.session, "telegram", "a", "x") == []
+    assert inbox.of_album(keeper.session, keeper.member_id, "telegram", "a", "x") == []
 
 
 def test_messages_set_aside_are_found_again(keeper: Keeper) -> None:

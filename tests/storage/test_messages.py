@@ -20,11 +20,14 @@ def test_a_message_is_taken_once(keeper: Keeper) -> None:
     edited = inbox.receive(keeper.session, replace(keeper.incoming("m1", "fed D", revision=1), edits="m1"))
     elsewhere = inbox.receive(keeper.session, replace(keeper.incoming("m1"), chat="another"))
     assert len({first, edited, elsewhere, None}) == 4
-    found = inbox.find(keeper.session, "console", "terminal", "m1")
+    found = inbox.find(keeper.session, keeper.collection_id, "console", "terminal", "m1")
     assert found is not None
     assert (found.id, found.text, found.edits) == (edited, "fed D", "m1")
-    assert [row.id for row in inbox.revisions(keeper.session, "console", "terminal", "m1")] == [first, edited]
-    assert inbox.find(keeper.session, "console", "terminal", "m2") is None
+    assert [row.id for row in inbox.revisions(keeper.session, keeper.collection_id, "console", "terminal", "m1")] == [
+        first,
+        edited,
+    ]
+    assert inbox.find(keeper.session, keeper.collection_id, "console", "terminal", "m2") is None
 
 
 def test_a_message_comes_back_as_it_came(keeper: Keeper) -> None:
@@ -101,10 +104,10 @@ def test_replies_wait_until_they_are_sent(keeper: Keeper) -> None:
     outbox.mark_sent(keeper.session, other, "$event")
     outbox.mark_sent(keeper.session, console)
     assert outbox.waiting(keeper.session) == []
-    found = outbox.by_service_id(keeper.session, "matrix", "!room", "$event")
+    found = outbox.by_service_id(keeper.session, keeper.collection_id, "matrix", "!room", "$event")
     assert found is not None
     assert (found.id, found.sent) == (other, True)
-    assert outbox.by_service_id(keeper.session, "matrix", "!elsewhere", "$event") is None
+    assert outbox.by_service_id(keeper.session, keeper.collection_id, "matrix", "!elsewhere", "$event") is None
 
 
 def test_the_latest_open_question_is_the_one(keeper: Keeper) -> None:

@@ -99,7 +99,7 @@ def test_a_chat_given_up_keeps_what_was_sent_and_other_chats(keeper: Keeper) -> 
     sent, waits, other = put(keeper, "a"), put(keeper, "a"), put(keeper, "b")
     elsewhere = put(keeper, "a", channel="matrix")
     outbox.mark_sent(keeper.session, sent)
-    outbox.give_up_chat(keeper.session, "telegram", "a", "gone")
+    outbox.give_up_chat(keeper.session, keeper.collection_id, "telegram", "a", "gone")
     assert [row.id for row in outbox.given_up(keeper.session, keeper.collection_id)] == [waits]
     assert [row.id for row in outbox.waiting(keeper.session)] == [other, elsewhere]
 
@@ -123,7 +123,7 @@ def test_a_token_and_a_service_id_find_their_message(keeper: Keeper) -> None:
     answer = outbox.put(keeper.session, 1, "telegram", "a", message_id, {"text": "Done"}, replaces=asked)
     outbox.mark_sent(keeper.session, answer, "7")
     by_token = outbox.by_token(keeper.session, "tok")
-    by_id = outbox.by_service_id(keeper.session, "telegram", "a", "7")
+    by_id = outbox.by_service_id(keeper.session, keeper.collection_id, "telegram", "a", "7")
     assert by_token is not None
     assert by_id is not None
     assert (by_token.id, by_id.id, by_id.replaces) == (asked, answer, asked)

@@ -76,7 +76,7 @@ class Home:
         """Every revision of a message in the inbox."""
         name = chat if isinstance(chat, str) else str(chat.id)
         with self.household.app.store.read() as session:
-            return inbox.revisions(session, "telegram", name, str(key))
+            return inbox.revisions(session, self.household.collection.id, "telegram", name, str(key))
 
 
 @cache
