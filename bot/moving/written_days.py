@@ -43,7 +43,7 @@ _YEARLESS = re.compile(
     re.IGNORECASE,
 )
 _TIME = re.compile(
-    r"(?P<hour>\d{1,2}):(?P<minute>\d{2})(?::(?P<second>\d{2}))?(?![:\d])(?:\s?(?P<half>[ap])\.?\s?m\b\.?)?",
+    r"(?P<hour>\d{1,2}):(?P<minute>\d{2})(?::(?P<second>\d{2}))?(?!:?\d)(?:\s?(?P<half>[ap])\.?\s?m\b\.?)?",
     re.IGNORECASE,
 )
 
