@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import insert, select
 
-from storage import moments, stays
+from storage import belonging, moments, stays
 from storage.current import is_current
 from storage.entries import EntryRow, NewEntry, Subject, rows
 from storage.tables import Entry, EntrySubject, Retraction
@@ -50,11 +50,12 @@ def append(
 ) -> list[int]:
     """Write entries; their ids, in order. `supersedes`, of the same length, holds the id that each one corrects.
 
-    Stays of the occupants touched are brought up to date. LookupError for a superseded entry that is not there; ValueError for lists of
-    different length.
+    Stays of the occupants touched are brought up to date. LookupError for a superseded entry that is not there, and for anything of
+    another collection; ValueError for lists of different length.
     """
     corrected = list(supersedes) if supersedes is not None else [None] * len(entries)
     roots = _roots(session, [old for old in corrected if old is not None])
+    belonging.check_new(session, collection_id, entries, roots)
     values = [
         {
             "collection_id": collection_id,
@@ -77,8 +78,9 @@ def append(
 def retract(
     session: Session, entry_ids: Iterable[int], member_id: int | None, message_id: int | None, told_at: datetime
 ) -> None:
-    """Take entries back. One that is taken back already stays so."""
+    """Take entries back. One that is taken back already stays so. LookupError where they are of another collection than the member."""
     wanted = sorted(set(entry_ids))
+    belonging.check_old(session, member_id, wanted)
     already = set(session.scalars(select(Retraction.entry_id).where(Retraction.entry_id.in_(wanted))))
     fresh = [entry_id for entry_id in wanted if entry_id not in already]
     if not fresh:

@@ -119,10 +119,7 @@ def _open(scene: Scene) -> list[Open]:
 def _hangs_on(scene: Scene) -> QuestionRow | None:
     """The question of the bot's message that this one replies to, or whose button it is, if it is still open."""
     message = scene.message
-    if message.pressed is not None:
-        own = outbox.row(scene.session, message.pressed)
-    else:
-        own = answered_by(scene)
+    own = answered_by(scene) if message.pressed is None else outbox.row(scene.session, message.pressed)
     asked = None if own is None else own.body.get("question")
     row = None if asked is None else questions.question(scene.session, asked)
     return row if row is not None and row.how is None else None

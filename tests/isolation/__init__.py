@@ -1,0 +1,1 @@
+"""Several collections on one bot: none sees, or is disturbed by, another."""
