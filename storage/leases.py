@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sqlalchemy import delete, func, or_, select
+from sqlalchemy import delete, func, or_, select, text
 
 from storage.inserting import insert_into
 from storage.tables import Lease
@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from sqlalchemy.orm import Session
+
+STUCK_SECONDS = 10
+"""A process that falls silent while it keeps a lease from others, because it was stopped or its machine is gone, is given up by the
+server after so long."""
 
 
 def moment(session: Session, own: datetime) -> datetime:
@@ -53,6 +57,8 @@ def release_all(session: Session, holder: str) -> None:
 
 def holds(session: Session, name: str, holder: str) -> bool:
     """Whether a process has a lease, run out or not, as long as nobody else took it; nobody can until this transaction ends."""
+    if session.get_bind().dialect.name == "postgresql":
+        session.execute(text(f"SET LOCAL idle_in_transaction_session_timeout = '{STUCK_SECONDS}s'"))
     mine = select(Lease.name).where(Lease.name == name, Lease.holder == holder)
     return session.scalar(mine.with_for_update()) is not None
 
