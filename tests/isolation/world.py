@@ -13,7 +13,8 @@ from bot.app import App, SetClock
 from bot.channels.port import Parcel
 from bot.conversation.scene import Language, load_names
 from bot.desk import Desk
-from storage import households, labels, outbox
+from storage import households, inbox, labels, outbox
+from storage.inbox import Incoming
 from storage.store import Store
 from tests.isolation.acts import CHANNEL, Act, Lodger, label_code
 
@@ -132,3 +133,14 @@ def open_world(store: Store, folder: Path, language: Language | None = None) -> 
     folder.mkdir(mode=0o700, exist_ok=True)
     clock = SetClock(MORNING)
     return World(App(store, clock, language, folder=folder), clock, folder)
+
+
+def rush(world: World, who: Lodger, messages: int = 250) -> None:
+    """A busy hour of the other collection, dealt with: so many messages that ours lie far back."""
+    with world.app.store.write() as session:
+        for _ in range(messages):
+            known = {"collection_id": who.collection_id, "member_id": who.members["owner"], "channel": CHANNEL}
+            message = Incoming(**known, chat=who.address(), key=who.key("0"), text="hello", sent_at=world.clock.now())
+            inbox_id = inbox.receive(session, message)
+            assert inbox_id is not None
+            inbox.mark_done(session, inbox_id)
