@@ -1,0 +1,64 @@
+"""An import that is killed, and run again: nothing is lost and nothing doubled."""
+
+from __future__ import annotations
+
+import random
+import signal
+import subprocess
+import time
+from pathlib import Path
+
+import pytest
+
+from bot.cli import main
+from tests.cli.commands import command, environment
+from tests.moving.incoming import kept_in, standing_in, summary_in
+
+pytestmark = [pytest.mark.slow, pytest.mark.sqlite_only("the command is told its folder here")]
+
+KILLS = 5
+
+
+@pytest.fixture(scope="module")
+def diary(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Two months of lines, of all that can become of one."""
+    said = (
+        "fed Ambers 4 crickets",
+        "misted the moss jar",
+        "fed Quill 2 roaches",
+        "counted the Ambers: 21",
+        "what an evening",
+    )
+    path = tmp_path_factory.mktemp("diary") / "diary.txt"
+    lines = [f"2026-{month:02}-{day:02} {words}" for month in (1, 2) for day in range(1, 29) for words in said]
+    path.write_text("\n".join(lines))
+    return path
+
+
+def test_killed_at_any_moment_and_run_again_it_is_as_if_it_never_was(diary: Path, tmp_path: Path) -> None:
+    """SIGKILL at random moments of a real process; the run that is let to its end makes up for all of them."""
+    whole, killed = kept_in(tmp_path / "whole"), kept_in(tmp_path / "killed")
+    assert main(["import", str(diary), "--data", str(whole)]) == 0
+    moments = random.Random(7)  # noqa: S311 - nothing secret
+    deaths = 0
+    for _attempt in range(KILLS):
+        with subprocess.Popen(
+            command("import", str(diary)), env=environment(killed), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+        ) as process:
+            _wait_for_more(killed, process)
+            time.sleep(moments.uniform(0, 0.4))
+            process.kill()
+        deaths += process.returncode == -signal.SIGKILL
+    assert deaths >= 2
+    assert sum(standing_in(killed).values()) < sum(standing_in(whole).values())
+    assert main(["import", str(diary), "--data", str(killed)]) == 0
+    assert standing_in(killed) == standing_in(whole)
+    rows = {name: one.rows for name, one in summary_in(killed).items()}
+    assert rows == {name: one.rows for name, one in summary_in(whole).items()}
+
+
+def _wait_for_more(folder: Path, process: subprocess.Popen[bytes]) -> None:
+    """Until the process has taken something in, or has ended."""
+    before = summary_in(folder)["inbox"].rows
+    while process.poll() is None and summary_in(folder)["inbox"].rows == before:
+        time.sleep(0.05)
