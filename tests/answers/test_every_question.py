@@ -12,7 +12,7 @@ from tests.answers.conftest import TODAY, Keeper, day
 
 ABOUTS = (
     "last", "did", "who", "due", "next", "history", "headcount", "size", "feeders", "climate", "why", "day", "help", "sheet",
-    "stock", "air_why", "growing_out", "losses", "compare", "crowding",
+    "stock", "air_why", "growing_out", "losses", "compare", "crowding", "handover",
 )  # fmt: skip
 KINDS = (None, "feeding", "misting", "count", "check")
 SUBJECTS = ((), ("group B",), ("glass cube",), ("tub 1", "Duchess"))
