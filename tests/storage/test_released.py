@@ -28,6 +28,8 @@ from storage.store import FILE_NAME, Store
 from storage.tables import APPEND_ONLY
 from tests.storage import release, test_schema, witness
 
+pytestmark = pytest.mark.sqlite_only("the schemas are kept as SQLite; test_released_on_postgresql has the other")
+
 FOLDER = schemas.folder()
 KEPT = sorted(path.stem for path in FOLDER.glob("*.sql"))
 
