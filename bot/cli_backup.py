@@ -53,9 +53,10 @@ def _what(manifest: Manifest) -> str:
 
 
 def _tell_missing(names: Sequence[str]) -> None:
-    if names:
-        several = len(names) > 1
-        print(f"{len(names)} {'photos are' if several else 'photo is'} missing or spoilt; the first: {min(names)}.")
+    if len(names) == 1:
+        print(f"1 photo is missing or spoilt: {names[0]}.")
+    elif names:
+        print(f"{len(names)} photos are missing or spoilt; the first: {min(names)}.")
 
 
 def _number(count: int, one: str, many: str) -> str:

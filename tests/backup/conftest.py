@@ -28,6 +28,9 @@ SPOKEN_OF = path_of(DIGEST, "image/jpeg")
 """The photo of which `furnish` writes a row, and no file."""
 
 
+BackUp = Callable[..., Made]
+
+
 @pytest.fixture
 def place(tmp_path: Path) -> Place:
     """A place with a row in every table, two photos and settings."""
@@ -44,7 +47,7 @@ def place(tmp_path: Path) -> Place:
 
 
 @pytest.fixture
-def back_up(place: Place, tmp_path: Path) -> Callable[..., Made]:
+def back_up(place: Place, tmp_path: Path) -> BackUp:
     """Makes a backup of that place."""
 
     def made(name: str = "backup.zip", **options: object) -> Made:

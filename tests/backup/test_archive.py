@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import zipfile
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -14,12 +13,9 @@ from hypothesis import strategies as st
 
 from bot.backup import archive
 from bot.backup.faults import BackupFault, BadBackup
-from bot.backup.making import Made
 from bot.backup.place import Place
 from bot.backup.restoring import restore
-from tests.backup.conftest import NOW, contents
-
-BackUp = Callable[..., Made]
+from tests.backup.conftest import NOW, BackUp, contents
 
 
 def members(path: Path) -> dict[str, bytes]:

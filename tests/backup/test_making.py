@@ -4,21 +4,18 @@ from __future__ import annotations
 
 import stat
 import zipfile
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from bot.backup import archive
 from bot.backup.faults import BackupFault
-from bot.backup.making import DamagedRecords, Made, Source, make
+from bot.backup.making import DamagedRecords, Source, make
 from bot.backup.place import FILE_NAME, Place
 from bot.backup.restoring import restore
 from bot.backup.workplace import workplace
 from storage.faults import StorageFault
-from tests.backup.conftest import NOW, PICTURES, SETTINGS, SPOKEN_OF, contents, note, records
-
-BackUp = Callable[..., Made]
+from tests.backup.conftest import NOW, PICTURES, SETTINGS, SPOKEN_OF, BackUp, contents, note, records
 
 
 def test_what_is_restored_is_what_was_backed_up(place: Place, elsewhere: Place, back_up: BackUp) -> None:

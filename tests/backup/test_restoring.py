@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import shutil
 import sqlite3
-from collections.abc import Callable
 from contextlib import closing
 from datetime import timedelta
 from pathlib import Path
@@ -12,15 +11,14 @@ from pathlib import Path
 import pytest
 
 from bot.backup.faults import BackupFault
-from bot.backup.making import Made, Source, make
+from bot.backup.making import Source, make
 from bot.backup.place import FILE_NAME, Place
 from bot.backup.restoring import Restored, restore
 from fixtures import schemas
 from storage.faults import StorageFault
 from storage.store import Store
-from tests.backup.conftest import NOW, SPOKEN_OF, contents, note, records
+from tests.backup.conftest import NOW, SPOKEN_OF, BackUp, contents, note, records
 
-BackUp = Callable[..., Made]
 LATER = NOW + timedelta(days=1)
 
 
