@@ -6,7 +6,7 @@ import asyncio
 import subprocess
 import sys
 from collections.abc import Awaitable, Callable
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -18,6 +18,7 @@ from bot.channels.alone import alone
 from bot.channels.port import Superseded
 from bot.desk import HELD_FOR, ON_ONE_MACHINE, Desk, at_work
 from storage import chats
+from storage.faults import StorageFault
 from storage.tables import Lease
 from tests import databases
 from tests.front import ANA, CHANNEL, Front
@@ -254,3 +255,35 @@ def test_what_the_work_raises_is_raised(front: Front, fault: Exception, raised: 
     else:
         asyncio.run(play())
     assert other(front).hold(POLLING)
+
+
+@dataclass(frozen=True, slots=True)
+class Unreachable(Desk):
+    """A desk whose database is out of reach for a while."""
+
+    failures: list[str] = field(default_factory=list)
+
+    def hold(self, duty: str) -> float | None:
+        if self.failures:
+            raise StorageFault(self.failures.pop())
+        return Desk.hold(self, duty)
+
+
+def test_while_the_database_is_out_of_reach_it_is_asked_again(
+    front: Front, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    """Said in one line each time; then the work begins."""
+    monkeypatch.setattr("bot.channels.pauses.pause", lambda *_given: 0.01)
+
+    async def play() -> list[str]:
+        log: list[str] = []
+        ending, desk = asyncio.Event(), Unreachable(front.desk.app, front.folder, failures=["No answer.", "No answer."])
+        task = asyncio.create_task(alone(desk, SENDING, working(log, "one"), ending))
+        await soon(lambda: bool(log))
+        ending.set()
+        await task
+        return log
+
+    assert asyncio.run(play()) == ["one begins", "one ends"]
+    assert caplog.text.count("cannot be looked up (No answer.)") == 2
+    assert "Traceback" not in caplog.text

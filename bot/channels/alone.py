@@ -12,6 +12,7 @@ from collections.abc import Awaitable, Callable
 from contextlib import suppress
 from typing import Any
 
+from bot.channels.pauses import Backoff
 from bot.channels.port import House, Superseded
 
 STAND_BY = 1.0
@@ -34,7 +35,7 @@ async def alone(
     """
     stood_by = False
     while not ending.is_set():
-        renewal = await _held(house, duty)
+        renewal = await _held(house, duty, ending)
         if renewal is None:
             stood_by = True
             await within(STAND_BY, ending)
@@ -61,26 +62,30 @@ async def _watch(house: House, duty: str, renewal: float, ending: asyncio.Event)
     """Keep a duty; returns when it is lost, or to be left."""
     wait: float | None = renewal
     while wait is not None and not await within(wait, ending):
-        wait = await _held(house, duty, otherwise=STAND_BY)
-    if wait is None:
+        wait = await _held(house, duty, ending)
+    if not ending.is_set():
         _log.warning("%s: another process does it now", duty)
 
 
-async def _held(house: House, duty: str, otherwise: float | None = None) -> float | None:
-    """After how many seconds to ask again, None where another has the duty; `otherwise` where that cannot be found out."""
-    try:
-        return await asyncio.to_thread(house.hold, duty)
-    except Exception:  # noqa: BLE001 - the database may be back at the next look, and nothing can be written meanwhile
-        _log.exception("%s: who does it could not be looked up", duty)
-        return otherwise
+async def _held(house: House, duty: str, ending: asyncio.Event) -> float | None:
+    """After how many seconds to ask again, None where another has the duty; as soon as that can be found out."""
+    backoff = Backoff(longest=15.0)
+    while not ending.is_set():
+        try:
+            return await asyncio.to_thread(house.hold, duty)
+        except Exception as fault:  # noqa: BLE001 - the database may be back at the next look, and nothing can be written meanwhile
+            wait = backoff.next()
+            _log.warning("%s: who does it cannot be looked up (%s); trying again in %.0f s", duty, fault, wait)
+            await within(wait, ending)
+    return None
 
 
 async def _let_go(house: House, duty: str) -> None:
     """Leave a duty to the others; where that fails, they wait until it runs out."""
     try:
         await asyncio.to_thread(house.let_go, duty)
-    except Exception:  # noqa: BLE001 - as above
-        _log.exception("%s: could not be given back", duty)
+    except Exception as fault:  # noqa: BLE001 - as above
+        _log.warning("%s: could not be given back (%s)", duty, fault)
 
 
 async def until(over: asyncio.Event, work: Awaitable[None]) -> None:

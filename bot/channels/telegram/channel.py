@@ -36,8 +36,8 @@ _log = logging.getLogger(__name__)
 INTAKE, SENDING = "telegram intake", "telegram sending"
 """What one process at a time does. The service lets one ask for a bot's messages, and its limits on sending hold for the bot as a whole:
 whoever sends knows all that was sent lately."""
-SETTLE = 3.5
-"""Seconds after which what another sent last counts no more against the limits on short bursts (`pacing`)."""
+SETTLE = 1.1
+"""Seconds after which what another sent last counts no more against the limit on all that a bot sends (`pacing`)."""
 
 Job = Coroutine[Any, Any, None]
 
