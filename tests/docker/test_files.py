@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 import subprocess
 import sys
 import tomllib
@@ -12,6 +13,7 @@ from typing import Any
 
 import pytest
 import yaml
+from sqlalchemy import make_url
 
 from bot.cli_tree import build_parser
 from tests.docker.dockerfile import DOCKERFILE, TOP, context, copied, stages
@@ -102,6 +104,33 @@ def test_secrets_come_from_files_alone(files: tuple[Path, ...]) -> None:
         assert not any("password" in str(value).lower() for value in set(service["environment"].values()) - named)
     assert all(Path(one["file"]).parent == FOLDER / "secrets" for one in made["secrets"].values())
     assert "docker/secrets/" in (TOP / ".gitignore").read_text(encoding="utf-8").splitlines()
+
+
+def told_to_type(file: Path) -> list[str]:
+    """The commands in the comments at the top of a file, without those for an engine, and without what is said beside them."""
+    shown = "\n".join(re.findall(r"^#     (.*)$", file.read_text(encoding="utf-8"), re.MULTILINE)).replace("\\\n", "")
+    return [re.sub(r"(?<=\S)\s{3,}then .*", "", line) for line in shown.split("\n") if not line.startswith("docker ")]
+
+
+@pytest.mark.skipif(shutil.which("openssl") is None, reason="openssl makes the password")
+def test_the_commands_in_the_comments_make_the_secrets(tmp_path: Path) -> None:
+    """All three, readable in the container and closed to others outside; the address holds the password, and is one."""
+    (tmp_path / "docker").mkdir()
+    commands = told_to_type(PLAIN) + told_to_type(POSTGRESQL)
+    assert len(commands) == 4
+    for line in commands:
+        subprocess.run(["sh", "-ec", line], cwd=tmp_path, input="7:token\n", text=True, check=True, umask=0o077)
+    folder = tmp_path / "docker" / "secrets"
+    assert folder.stat().st_mode & 0o777 == 0o700
+    assert {path.name: path.stat().st_mode & 0o777 for path in folder.iterdir()} == dict.fromkeys(
+        ["telegram_token", "database_password", "database_url"], 0o644
+    )
+    address = make_url((folder / "database_url").read_text(encoding="utf-8"))
+    assert (address.drivername, address.host, address.database) == ("postgresql+psycopg", "postgres", "rackside")
+    assert address.username == "rackside"
+    assert address.password == (folder / "database_password").read_text(encoding="utf-8").strip()
+    assert len(str(address.password)) == 48
+    assert (folder / "telegram_token").read_text(encoding="utf-8") == "7:token\n"
 
 
 def test_the_variables_they_set_are_known_to_the_program() -> None:
