@@ -19,6 +19,7 @@ from tests.benchmarks import (
     beside_echo,
     due_size,
     growth_size,
+    importing,
     journal_size,
     many_collections,
     parse_speed,
@@ -37,6 +38,7 @@ ROOMS = (
     pushes,
     pictures,
     start_cost,
+    importing,
     beside_echo,
     many_collections,
 )
