@@ -160,13 +160,18 @@ def _taken_back(arriving: Arriving) -> dict[int, int]:
     return {entry_id: own_id for entry_id, own_id in found}  # noqa: C416 - rows are not pairs to the type checker
 
 
-def lose_photos(session: Session, collection_id: int, digests: Sequence[str]) -> None:
-    """The files of these photos did not come with the document."""
-    for digest in digests:
-        of = (Photo.collection_id == collection_id, Photo.digest == digest, Photo.state == "kept")
-        for stored in session.scalars(select(Photo).where(*of)):
-            stored.state = "lost"
+def mark_photos(session: Session, collection_id: int, digests: Sequence[str], state: str) -> None:
+    """The files of these photos are kept here, or did not come with the document and are lost."""
+    of = (Photo.collection_id == collection_id, Photo.digest.in_(digests))
+    for stored in session.scalars(select(Photo).where(*of)):
+        stored.state = state
     session.flush()
+
+
+def lost_photos(session: Session, collection_id: int) -> set[str]:
+    """The digests of photos whose files are not here and may yet come."""
+    of = (Photo.collection_id == collection_id, Photo.state == "lost", Photo.digest.is_not(None))
+    return {digest for digest in session.scalars(select(Photo.digest).where(*of)) if digest is not None}
 
 
 def _rebuild(arriving: Arriving, told: Sequence[Mapping[str, Any]]) -> None:

@@ -15,7 +15,7 @@ from bot.wording import join_names
 from storage import households
 from storage.moving_form import PHOTOS
 from storage.moving_in import bring_in as add
-from storage.moving_in import home_of, is_empty, lose_photos
+from storage.moving_in import home_of, is_empty, lost_photos, mark_photos
 from storage.moving_names import Names
 
 if TYPE_CHECKING:
@@ -89,13 +89,22 @@ def _bring(
     dry_run: bool,
 ) -> Brought:
     _check_home(session, collection_id, document["collection"])
+    before = lost_photos(session, collection_id)
     names = Names(session, collection_id)
-    fresh = [photo for photo in document["photos"] if names.find(PHOTOS, photo["id"]) is None]
+    wanted = [
+        photo
+        for photo in document["photos"]
+        if names.find(PHOTOS, photo["id"]) is None or photo.get("digest") in before
+    ]
     arriving = add(session, collection_id, document, now, admit=admit)
     path, folder = where
-    missing = take_from_beside(fresh, path, folder, keep=not dry_run)
+    missing = take_from_beside(wanted, path, folder, keep=not dry_run)
+    found = before & {photo["digest"] for photo in wanted if photo["state"] == "kept"} - set(missing)
+    mark_photos(session, collection_id, sorted(found), "kept")
+    mark_photos(session, collection_id, missing, "lost")
+    if found:
+        arriving.remarks.append(f"Photos whose files were missing and are here now: {len(found)}.")
     if missing:
-        lose_photos(session, collection_id, missing)
         arriving.remarks.append(f"Photos whose files are not in the folder beside {path.name}: {len(missing)}.")
     return Brought(dict(arriving.added), tuple(arriving.remarks), dry_run)
 
