@@ -33,7 +33,7 @@ STRONG_VERBS = (
 PRONOUNS = {"it", "they", "them", "she", "he", "her", "him", "its", "their", "that"}
 ASKED_OF_SOMEBODY = {
     "last", "did", "next", "size", "headcount", "climate", "history", "why", "losses", "crowding", "compare",
-    "same_air", "air_why",
+    "same_air", "air_why", "handover",
 }  # fmt: skip
 
 
