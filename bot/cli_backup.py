@@ -60,7 +60,7 @@ def _tell_missing(names: Sequence[str]) -> None:
 
 
 def _number(count: int, one: str, many: str) -> str:
-    return f"{count or 'no'} {one if count == 1 else many}"
+    return f"{f'{count:,}' if count else 'no'} {one if count == 1 else many}"
 
 
 def _size(count: int) -> str:
