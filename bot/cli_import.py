@@ -29,6 +29,7 @@ from bot.settings import Settings, data_folder, is_zone, load_settings
 from storage.store import FILE_NAME, Store
 
 INTERRUPTED = 130
+_FORMS = {"json": "JSON of an export", "csv": "a table", "lines": "lines with a day each", "chat": "a chat export"}
 UNWRITTEN = "This was a trial: nothing was written."
 
 
@@ -51,6 +52,7 @@ def bring_in(options: Namespace) -> int:
         raise ImportFault(f"{options.zone!r} is no time zone; write one like Europe/Lisbon.")
     text = read_text(options.file)
     form: Form = options.form or form_of(options.file, text)
+    _check(options, form)
     days = Days("day" if options.day_first else "month" if options.month_first else None)
     if form == "json":
         return _bring_collection(options)
@@ -59,6 +61,17 @@ def bring_in(options: Namespace) -> int:
     contents = read_told(form, options.file, text, days.order_for)
     kept, others = _of_keeper(contents, options.senders)
     return _bring_told(options, kept, others)
+
+
+def _check(options: Namespace, form: Form) -> None:
+    """Raise ImportFault for an option that says something about files of another form."""
+    for name, given, of in (
+        ("--from", options.senders, "chat"),
+        ("--mapping", options.mapping, "csv"),
+        ("--with-members", options.with_members, "json"),
+    ):
+        if given and form != of:
+            raise ImportFault(f"{name} has no use here: {options.file} is {_FORMS[form]}, not {_FORMS[of]}.")
 
 
 def _bring_collection(options: Namespace) -> int:
@@ -110,8 +123,6 @@ def _of_keeper(contents: Contents, wanted: Sequence[str] | None) -> tuple[Conten
     senders = contents.senders
     if len(senders) < 2 and not wanted:
         return contents, {}
-    if contents.records:
-        raise ImportFault("--from is for chats: lines with a day each name no sender.")
     chosen = wanted or ask_senders(senders)
     unknown = next((name for name in chosen if not contents.of([name]).told), None)
     if unknown is not None:

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 
+from bot.conversation.limits import shorten
 from bot.moving.columns import MANY, ROLES, check, guess, mapping_text
 from bot.moving.tables import Table
 from bot.moving.told import ImportFault
@@ -33,13 +34,13 @@ def ask_order(days: Sequence[DayAt]) -> Order:
 def ask_senders(senders: Counter[str]) -> list[str]:
     """Whose messages are the keeper's, of several people in a chat. Raises ImportFault without an answer."""
     listed = [name for name, _number in senders.most_common(_SHOWN)]
-    told = ", ".join(f"{name} ({senders[name]:,})" for name in listed)
+    told = ", ".join(f"{shorten(name, 40)} ({senders[name]:,})" for name in listed)
     missing = (
         f"Several people write in this chat: {told}. Say which is the keeper with --from NAME; nothing was written."
     )
     print("Several people write in this chat:")
     for place, name in enumerate(listed, 1):
-        print(f"  {place}. {name}, {senders[name]:,} messages")
+        print(f"  {place}. {shorten(name, 40)}, {senders[name]:,} message{'' if senders[name] == 1 else 's'}")
     while True:
         answer = _answer("Which of them is the keeper? A number or a name, several with commas: ", missing)
         chosen = [_sender(part.strip(), listed, senders) for part in answer.split(",") if part.strip()]
@@ -72,7 +73,7 @@ def ask_columns(table: Table) -> list[str]:
 def _ask_column(table: Table, place: int, head: str, taken: Sequence[str]) -> str:
     values = table.values(place)
     offered = guess(head, values, taken)
-    shown = ", ".join(value[:30] for value in values) or "always empty"
+    shown = ", ".join(shorten(value, 30) for value in values) or "always empty"
     missing = f"What the column “{head}” holds was not answered; --mapping FILE.toml says it without asking. Nothing was written."
     known = {role.casefold(): role for role in ROLES}
     while True:

@@ -71,7 +71,10 @@ class Report:
             ]
             yield f"Left out: {join_names(parts)}."
         if self.others:
-            parts = [f"{number:,} of {name or 'nobody named'}" for name, number in Counter(self.others).most_common(6)]
+            parts = [
+                f"{number:,} of {shorten(name, 40) or 'nobody named'}"
+                for name, number in Counter(self.others).most_common(6)
+            ]
             more = f" and {len(self.others) - 6:,} more people" if len(self.others) > 6 else ""
             yield f"Not of the keeper: {self._number(sum(self.others.values()))} ({', '.join(parts)}{more})."
         if self.stopped:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -11,6 +12,7 @@ from bot.moving.told import ImportFault
 from bot.moving.written_days import day_at
 
 _DELIMITERS = ",;\t|"
+_TOLD = re.compile(r"sep=(?P<mark>[,;\t|])\r?\n", re.IGNORECASE)
 _SAMPLE = 16_000
 """Characters by which the dialect is found out."""
 
@@ -45,7 +47,11 @@ def is_table(text: str) -> bool:
 
 def read_table(text: str) -> Table:
     """The whole table. Without a line of heads (a day or a number in it) columns are called by their place. Raises ImportFault."""
-    reader = csv.reader(io.StringIO(text, newline=""), _dialect(text), strict=True)
+    told = _TOLD.match(text)  # some spreadsheets name the mark in a line before the heads
+    kept, dialect = (f"\n{text[told.end() :]}", csv.excel) if told else (text, _dialect(text))
+    reader = csv.reader(
+        io.StringIO(kept, newline=""), dialect, delimiter=told["mark"] if told else dialect.delimiter, strict=True
+    )
     found: list[tuple[int, list[str]]] = []
     try:
         found.extend(

@@ -10,7 +10,8 @@ from bot.moving.told import ImportFault
 
 _ARCHIVE = b"PK\x03\x04"
 _CONTROL = re.compile("[\x00-\x08\x0e-\x1f]")
-"""Characters that no text holds."""
+_MOST_CONTROLS = 1 / 500
+"""A text may hold a stray control character, pasted from somewhere; more of them to the character are no text."""
 
 
 def read_text(path: Path) -> str:
@@ -24,9 +25,10 @@ def read_text(path: Path) -> str:
     if content.startswith(_ARCHIVE):
         raise ImportFault(f"{path} is a packed archive; unpack it, and name the file in it.")
     text = _decoded(content, path)
-    found = _CONTROL.search(text)
-    if found is not None:
-        raise ImportFault(f"{path} is no text: there is a control character in line {_line(text, found.start())}.")
+    found = _CONTROL.findall(text)
+    if "\x00" in found or len(found) > len(text) * _MOST_CONTROLS:
+        line = text.count("\n", 0, text.index(found[0])) + 1
+        raise ImportFault(f"{path} is no text: there is a control character in line {line}.")
     if not text.strip():
         raise ImportFault(f"{path} is empty.")
     return text
@@ -44,7 +46,3 @@ def _decoded(content: bytes, path: Path) -> str:
         except UnicodeDecodeError as fault:
             wrong = content.count(b"\n", 0, fault.start) + 1
     raise ImportFault(f"{path} is in no encoding that I know (line {wrong}); save it as UTF-8.")
-
-
-def _line(text: str, place: int) -> int:
-    return text.count("\n", 0, place) + 1

@@ -178,7 +178,7 @@ def test_what_is_asked_is_asked_at_a_terminal_with_a_bar_beside_it(folder: Path,
     os.close(ours)
     text = screen.decode()
     assert "Is 03/02/2026 (line 1) 3 Feb, with the day first, or 2 Mar, with the month first? [day/month]" in text
-    assert "1. Wren, 1 messages" in text
+    assert "1. Wren, 1 message" in text
     assert "Reading" in text
     assert "Understood: 1 message: 1 moult." in text
     assert {(on, kind) for on, kind, _words in told(folder)} == {("2026-03-02", "moult")}
@@ -234,6 +234,15 @@ def test_files_of_other_programs_are_read_in_their_encodings(folder: Path, tmp_p
         assert main(["import", str(path), "--data", str(folder)]) == 0
     assert {words for _on, _kind, words in told(folder)} == {"Basalt: façade dug"}
     assert len(told(folder)) == 3
+
+
+@pytest.mark.parametrize("words", [["--from", "Wren"], ["--mapping", "mapping.toml"], ["--with-members"]])
+def test_an_option_of_another_form_is_refused(
+    folder: Path, words: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A diary names no sender, has no columns and brings no members; better said than passed over."""
+    assert brought(folder, "diary.txt", *words) == 2
+    assert f"{words[0]} has no use here: {SAMPLES / 'diary.txt'} is lines with a day each" in capsys.readouterr().err
 
 
 def test_a_sender_who_is_not_there_is_said(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -7,6 +7,7 @@ import signal
 import subprocess
 import time
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -57,7 +58,23 @@ def test_killed_at_any_moment_and_run_again_it_is_as_if_it_never_was(diary: Path
     assert rows == {name: one.rows for name, one in summary_in(whole).items()}
 
 
-def _wait_for_more(folder: Path, process: subprocess.Popen[bytes]) -> None:
+def test_stopped_by_the_keeper_it_says_how_far_it_is(diary: Path, tmp_path: Path) -> None:
+    """An interrupt (SIGINT, as Ctrl-C sends it) ends it between two messages, with the report so far; status 130, as shells have it."""
+    folder = kept_in(tmp_path / "data")
+    words = command("import", str(diary))
+    with subprocess.Popen(words, env=environment(folder), stdout=subprocess.PIPE, text=True) as process:
+        _wait_for_more(folder, process)
+        process.send_signal(signal.SIGINT)
+        said, _ = process.communicate(timeout=60)
+    # Python ends itself by the signal where that came while it was running generated code; a shell says 130 of both.
+    assert process.returncode in (130, -signal.SIGINT)
+    assert "Understood: " in said
+    assert "to go; what was taken in stands. The same command goes on from there." in said
+    lines = sum(one.startswith("2026") for one in diary.read_text().splitlines())
+    assert 0 < summary_in(folder)["inbox"].rows < lines
+
+
+def _wait_for_more(folder: Path, process: subprocess.Popen[Any]) -> None:
     """Until the process has taken something in, or has ended."""
     before = summary_in(folder)["inbox"].rows
     while process.poll() is None and summary_in(folder)["inbox"].rows == before:

@@ -60,6 +60,8 @@ def test_the_marks_between_cells_are_found_out() -> None:
         )
         assert table.heads == ("Date", "Who", "What")
         assert [row.line for row in table.rows] == [2, 3]
+    told = read_table("sep=;\nDate;What\n2026-02-03;moult, at last\n")
+    assert (told.heads, told.rows[0].line) == (("Date", "What"), 3)
     assert read_table("2026-02-03,Basalt,moult\n2026-02-04,Ambers,fed\n").heads == ("column 1", "column 2", "column 3")
 
 
