@@ -1,0 +1,1 @@
+"""Records moving in from elsewhere, and moving out."""
