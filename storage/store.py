@@ -55,7 +55,7 @@ class Store:
             with _faults(url):
                 _check_writable(url)
                 bring_up_to_date(store._engines.readers, store._engines.writers)
-        except StorageFault:
+        except BaseException:
             store.close()
             raise
         return store

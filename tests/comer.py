@@ -16,6 +16,7 @@ from bot.channels.port import Carried
 from bot.desk import Desk
 from storage import outbox
 from storage.store import Store
+from tests import databases
 
 NOW = datetime(2026, 3, 3, 19, 5, tzinfo=UTC)
 
@@ -23,7 +24,7 @@ NOW = datetime(2026, 3, 3, 19, 5, tzinfo=UTC)
 def main() -> None:
     """Say "ready"; then a line for each line."""
     folder = Path(sys.argv[1])
-    desk = Desk(build(Store.open(folder), SetClock(NOW)), folder)
+    desk = Desk(build(Store.open(databases.of(folder)), SetClock(NOW)), folder)
     print("ready", flush=True)  # noqa: T201 - this is what the test reads
     for number, line in zip(count(), sys.stdin, strict=False):
         address = f"{sys.argv[2]}{number}"

@@ -48,9 +48,10 @@ def pytest_unconfigure(config: pytest.Config) -> None:
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
-    """Run what is marked so on both databases."""
+    """Run what is marked so on both databases, unless all is run on the other anyway."""
     if metafunc.definition.get_closest_marker("both_databases") is not None:
-        metafunc.parametrize("database", [SQLITE, POSTGRESQL], indirect=True, scope="session")
+        both = [SQLITE, POSTGRESQL] if metafunc.config.getoption("--database") == SQLITE else [POSTGRESQL]
+        metafunc.parametrize("database", both, indirect=True, scope="session")
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -16,10 +16,12 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, LiteralString
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+
+    from psycopg import Connection
 
 USER = "rackside"
 NOBODY = "nobody"
@@ -65,7 +67,18 @@ class Server:
         self.folder.mkdir(mode=0o755)
         if os.geteuid() == 0:
             shutil.chown(self.folder, NOBODY)
-        _run("initdb", "-D", self.data, "-U", USER, "--auth=trust", "--encoding=UTF8", "--locale=C", "--no-sync")
+        _run(
+            "initdb",
+            "-D",
+            self.data,
+            "-U",
+            USER,
+            "--auth=trust",
+            "--encoding=UTF8",
+            "--locale=C",
+            "--no-sync",
+            "--no-data-checksums",
+        )
         lines = [f"{name} = '{value}'" for name, value in {**_SETTINGS, **settings}.items()]
         lines += [f"unix_socket_directories = '{self.folder}'", ""]
         with (self.data / "postgresql.conf").open("a") as settings_file:
@@ -78,12 +91,16 @@ class Server:
         """Stop it: "immediate" as by a crash, "fast" in order."""
         _run("pg_ctl", "-D", self.data, "-w", "-m", how, "stop")
 
-    def run(self, statement: str, database: str = "postgres") -> None:
-        """Run one statement outside of any transaction."""
+    def connect(self, database: str = "postgres") -> Connection:
+        """A connection for managing, as the user who may do everything, without transactions."""
         import psycopg  # noqa: PLC0415 - only where there is a server
 
-        with psycopg.connect(host=str(self.folder), user=USER, dbname=database, autocommit=True) as connection:
-            connection.execute(statement)  # type: ignore[call-overload]  # it wants a literal
+        return psycopg.connect(host=str(self.folder), user=USER, dbname=database, autocommit=True)
+
+    def run(self, statement: LiteralString, database: str = "postgres") -> None:
+        """Run one statement outside of any transaction."""
+        with self.connect(database) as connection:
+            connection.execute(statement)
 
     def remove(self) -> None:
         """Stop it and take its folder away."""

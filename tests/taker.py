@@ -13,6 +13,7 @@ from bot.app import SetClock, build
 from bot.channels.port import Carried
 from bot.desk import Desk
 from storage.store import Store
+from tests import databases
 from tests.front import ANA, CHANNEL
 
 NOW = datetime(2026, 3, 3, 19, 5, tzinfo=UTC)
@@ -22,7 +23,7 @@ BATCH = 3
 def main() -> None:
     """Ask for what comes after the position, two messages early as a service may deliver again, and take it."""
     folder = Path(sys.argv[1])
-    desk = Desk(build(Store.open(folder), SetClock(NOW)), folder)
+    desk = Desk(build(Store.open(databases.of(folder)), SetClock(NOW)), folder)
     while True:
         done = int(desk.position(CHANNEL) or 0)
         numbers = range(max(1, done - 1), done + BATCH + 1)

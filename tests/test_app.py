@@ -12,6 +12,7 @@ from bot.app import App, SetClock, SystemClock, build, machine_zone
 from storage import households, inbox, journal, outbox
 from storage.faults import StorageFault
 from storage.store import Store
+from tests import databases
 from tests.conversation.room import Room, fed, log, open_room
 
 
@@ -193,7 +194,7 @@ def test_the_zone_of_the_machine_is_a_zone_that_exists(monkeypatch: pytest.Monke
 
 def test_the_parts_are_put_together_with_the_machines_clock(tmp_path: Path) -> None:
     """Without a clock of its own the bot uses the machine's."""
-    store = Store.open(tmp_path)
+    store = Store.open(databases.of(tmp_path))
     made = build(store, language=open_room(tmp_path / "other").told)
     assert isinstance(made, App)
     assert isinstance(made.clock, SystemClock)

@@ -16,6 +16,7 @@ from bot.language.meaning import Ask
 from storage import households, journal, roster
 from storage.journal import NewEntry, Subject
 from storage.store import Store
+from tests import databases
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -90,7 +91,7 @@ def day(month: int, number: int) -> date:
 @pytest.fixture
 def nobody(tmp_path: Path) -> Iterator[Keeper]:
     """A collection with nobody in it."""
-    store = Store.open(tmp_path)
+    store = Store.open(databases.of(tmp_path))
     with store.write() as session:
         yield Keeper(session)
     store.close()

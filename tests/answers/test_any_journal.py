@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from storage import roster
 from storage.store import Store
+from tests import databases
 from tests.answers.conftest import TODAY, Keeper
 
 NUMBERS = st.one_of(
@@ -47,7 +48,7 @@ pytestmark = pytest.mark.slow
 
 @pytest.fixture
 def store(tmp_path: Path) -> Iterator[Store]:
-    opened = Store.open(tmp_path)
+    opened = Store.open(databases.of(tmp_path))
     yield opened
     opened.close()
 

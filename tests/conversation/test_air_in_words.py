@@ -10,6 +10,7 @@ import pytest
 
 from bot.app import SetClock, build
 from storage.store import Store
+from tests import databases
 
 Say = Callable[..., list[str]]
 
@@ -18,7 +19,7 @@ Say = Callable[..., list[str]]
 def say(tmp_path: Path) -> Iterator[Say]:
     """A terminal with group B in tub 4 and D in tub 5, set up on Tue 3 Mar 2026, 19:05; `days` pass before a message."""
     clock = SetClock(datetime(2026, 3, 3, 19, 5, tzinfo=UTC))
-    store = Store.open(tmp_path / "data")
+    store = Store.open(databases.of(tmp_path / "data"))
     app = build(store, clock)
     app.prepare("Europe/Lisbon")
 

@@ -9,6 +9,7 @@ import pytest
 
 from bot.app import SetClock, build
 from storage.store import Store
+from tests import databases
 from tests.conversation.chatting import NOW, Chat
 
 
@@ -65,7 +66,7 @@ def test_an_unknown_command_gets_the_commands_there_are(chat: Chat, text: str) -
 
 def test_start_on_an_empty_roster_says_how_to_begin(tmp_path: Path) -> None:
     """With nothing on the roster /start gives a first sentence to say, and that sentence works."""
-    store = Store.open(tmp_path / "data")
+    store = Store.open(databases.of(tmp_path / "data"))
     app = build(store, SetClock(NOW))
     app.prepare("Europe/Lisbon")
     greeting = app.say("owner", "/start")[0].text

@@ -11,6 +11,7 @@ import pytest
 from bot.app import SetClock, build
 from bot.conversation.reply import Reply
 from storage.store import Store
+from tests import databases
 
 Say = Callable[[str], Reply]
 
@@ -19,7 +20,7 @@ Say = Callable[[str], Reply]
 def say(tmp_path: Path) -> Iterator[Say]:
     """A terminal on a fresh machine, its roster set up in a few sentences on Tue 3 Mar 2026, 19:05."""
     clock = SetClock(datetime(2026, 3, 3, 19, 5, tzinfo=UTC))
-    store = Store.open(tmp_path / "data")
+    store = Store.open(databases.of(tmp_path / "data"))
     app = build(store, clock)
     app.prepare("Europe/Lisbon")
 

@@ -12,6 +12,7 @@ from storage import households, journal
 from storage.journal import EntryRow
 from storage.pushes import PushRow, of_member
 from storage.store import Store
+from tests import databases
 
 ZONE = ZoneInfo("Europe/Lisbon")
 START = datetime(2026, 3, 2, 9, 0)  # noqa: DTZ001 - the keeper's clock, a Monday
@@ -36,7 +37,7 @@ class House:
         self.app.sweep()
 
     def _open(self) -> App:
-        return build(Store.open(self.folder), self.clock)
+        return build(Store.open(databases.of(self.folder)), self.clock)
 
     def restart(self) -> None:
         """End the process and begin another on the same database."""

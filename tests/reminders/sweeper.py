@@ -13,6 +13,7 @@ from pathlib import Path
 from bot.reminders import sweep as sweeping
 from bot.reminders.agenda import agenda
 from storage.store import Store
+from tests import databases
 
 
 def main() -> None:
@@ -20,7 +21,7 @@ def main() -> None:
     folder, moment, how = sys.argv[1:]
     if how == "hang":
         setattr(sweeping, "compose", _hang)  # noqa: B010 - a name that the module imports
-    store = Store.open(Path(folder))
+    store = Store.open(databases.of(Path(folder)))
     print(sweeping.sweep(store, datetime.fromisoformat(moment), agenda), flush=True)  # noqa: T201 - this is its answer
     store.close()
 

@@ -23,10 +23,12 @@ from bot.answers.view import View
 from bot.reminders import sweep as sweeping
 from bot.reminders.model import Agenda, Item
 from storage import households, journal, preferences
+from storage.engines import SQLITE
 from storage.journal import NewEntry
 from storage.preferences import PreferenceRow
 from storage.store import Store
 from storage.tables import Outbox, Push
+from tests import databases
 
 CHANGES = {
     "Europe/Lisbon": (time(1, 30), time(1, 15)),
@@ -172,10 +174,13 @@ def _item(plan: Planned, today: date) -> Item:
 
 
 def _open(folder: Path) -> Store:
-    store = Store.open(folder)
+    store = Store.open(databases.of(folder))
+
+    told = "PRAGMA synchronous = OFF" if databases.engine() == SQLITE else "SET synchronous_commit = off"
 
     def hurry(connection: Any, _record: object) -> None:  # noqa: ANN401 - the driver's connection
-        connection.cursor().execute("PRAGMA synchronous = OFF")
+        connection.cursor().execute(told)
+        connection.commit()
 
     event.listen(store.engine, "connect", hurry)
     store.engine.dispose()

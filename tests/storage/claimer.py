@@ -10,9 +10,11 @@ from __future__ import annotations
 import sys
 import time
 from datetime import timedelta
+from pathlib import Path
 
 from storage import outbox
 from storage.store import Store
+from tests import databases
 from tests.storage.keeper import NOW
 
 LEASE = timedelta(minutes=1)
@@ -20,7 +22,7 @@ LEASE = timedelta(minutes=1)
 
 def main() -> None:
     """Claim, say, mark sent, one message at a time."""
-    store = Store.open(sys.argv[1])
+    store = Store.open(databases.of(Path(sys.argv[1])))
     print("ready", flush=True)  # noqa: T201 - as below
     sys.stdin.readline()
     while True:

@@ -25,7 +25,7 @@ def template(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
-def _empty(tmp_path_factory: pytest.TempPathFactory, database: str) -> Path:
+def empty_folder(tmp_path_factory: pytest.TempPathFactory, database: str) -> Path:
     """A data folder with an empty database of the newest schema, to be copied."""
     folder = tmp_path_factory.mktemp(f"template-{database}") / "data"
     Store.open(databases.of(folder)).close()
@@ -33,9 +33,9 @@ def _empty(tmp_path_factory: pytest.TempPathFactory, database: str) -> Path:
 
 
 @pytest.fixture
-def directory(_empty: Path, tmp_path: Path) -> Path:
+def directory(empty_folder: Path, tmp_path: Path) -> Path:
     """A data folder with an empty database."""
-    return databases.copy(_empty, tmp_path / "data")
+    return databases.copy(empty_folder, tmp_path / "data")
 
 
 @pytest.fixture

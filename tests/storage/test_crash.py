@@ -15,6 +15,7 @@ from sqlalchemy import text
 
 from storage import inbox, journal, outbox
 from storage.store import Store
+from tests import databases
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -43,7 +44,7 @@ def test_acknowledged_entries_outlive_a_kill(directory: Path) -> None:
     chance = random.Random(7)  # noqa: S311 - moments of a test, not secrets
     told = [ids for number in range(ROUNDS) for ids in _write_until_killed(directory, number, chance.uniform(0, 0.4))]
     assert len(told) > ROUNDS
-    store = Store.open(directory)
+    store = Store.open(databases.of(directory))
     with store.read() as session:
         for message_id, *entry_ids in told:
             assert [row.id for row in journal.entries_of_message(session, message_id)] == entry_ids

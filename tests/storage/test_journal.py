@@ -124,7 +124,10 @@ def test_the_database_itself_refuses_to_overwrite(store: Store, table: str, act:
         keeper.take_back(keeper.write("note", Subject(keeper.dwarfs)))
         session.execute(text("INSERT INTO vocabulary (collection_id, phrase, phrase_key) VALUES (1, 'RR', 'rr')"))
     column = "entry_id" if table == "entry_subjects" else "id"
-    with store.read() as session, pytest.raises(IntegrityError, match=f"{table} is append-only"):
+    with (
+        pytest.raises(IntegrityError, match=f"{table} is append-only"),
+        store.write() as session,
+    ):
         session.execute(text(act.format(table, column, column)))
 
 

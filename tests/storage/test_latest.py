@@ -17,6 +17,7 @@ from storage.journal import NewEntry, Subject
 from storage.latest import Mark, Scope, latest
 from storage.plans import plans
 from storage.store import Store
+from tests import databases
 from tests.storage.keeper import NOW, ZONE, Keeper, day
 from tests.storage.test_model import KINDS, Both, steps
 
@@ -128,11 +129,10 @@ def test_plans_stand_with_their_subjects(keeper: Keeper) -> None:
 
 
 @pytest.fixture(scope="module")
-def shared(template: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
+def shared(empty_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
     """A store for this module; every example ends without a commit."""
-    directory = tmp_path_factory.mktemp("latest")
-    (directory / template.name).write_bytes(template.read_bytes())
-    opened = Store.open(directory)
+    folder = databases.copy(empty_folder, tmp_path_factory.mktemp("latest") / "data")
+    opened = Store.open(databases.of(folder))
     yield opened
     opened.close()
 
@@ -160,6 +160,7 @@ def test_it_is_what_the_walks_give(shared: Store, steps: list[tuple[str, dict[st
                 assert mine[:2] == [row.id for row in walked]
 
 
+@pytest.mark.sqlite_only("by the words in which it explains its plans")
 def test_every_statement_searches_its_index(store: Store) -> None:
     """SQLite's own plan: entries and their subjects are never scanned, and each stretch of the index is bounded by moment."""
     with store.write() as session:

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from storage import households, journal, roster, stays
 from storage.journal import NewEntry, Subject
 from storage.store import Store
+from tests import databases
 from tests.storage.keeper import NOW, ZONE
 from tests.storage.model import Act, Model
 
@@ -125,11 +126,10 @@ class Both:
 
 
 @pytest.fixture(scope="module")
-def shared(template: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
+def shared(empty_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
     """A store for this module; every example ends without a commit."""
-    directory = tmp_path_factory.mktemp("model")
-    (directory / template.name).write_bytes(template.read_bytes())
-    opened = Store.open(directory)
+    folder = databases.copy(empty_folder, tmp_path_factory.mktemp("model") / "data")
+    opened = Store.open(databases.of(folder))
     yield opened
     opened.close()
 

@@ -19,6 +19,7 @@ from storage import households, inbox
 from storage.engines import BUSY_SECONDS
 from storage.faults import StorageFault
 from storage.store import FILE_NAME, Store
+from tests import databases
 from tests.storage.keeper import NOW, Keeper
 
 NOBODY = 65534
@@ -42,6 +43,7 @@ def pragma(store: Store, name: str, *, writes: bool) -> object:
         return session.scalar(text(f"PRAGMA {name}"))
 
 
+@pytest.mark.sqlite_only("by its PRAGMAs")
 @pytest.mark.parametrize("writes", [False, True])
 def test_every_connection_is_set_up(store: Store, *, writes: bool) -> None:
     """Write-ahead log, a flush at every commit (2 is FULL), foreign keys held, and waiting for other writers."""
@@ -68,6 +70,7 @@ def test_folders_above_are_made_only_when_asked(tmp_path: Path) -> None:
     assert (tmp_path / "none" / "data").stat().st_mode & 0o777 == 0o700
 
 
+@pytest.mark.sqlite_only("of its file and of one in memory")
 def test_a_database_may_be_named_by_address(directory: Path) -> None:
     """An SQLAlchemy address of the same file opens the same database; one in memory has no folder."""
     store = Store.open(f"sqlite:///{directory / FILE_NAME}")
@@ -96,6 +99,7 @@ def test_what_a_failing_writer_wrote_is_gone(store: Store) -> None:
         assert households.collections(session) == []
 
 
+@pytest.mark.sqlite_only("PostgreSQL refuses it")
 def test_what_a_reader_writes_is_dropped(store: Store) -> None:
     """A read session never commits."""
     with store.read() as session:
@@ -111,10 +115,11 @@ def test_foreign_keys_are_held(store: Store) -> None:
 
 
 def _add_tries(directory: Path, message_id: int, times: int, errors: list[Exception]) -> None:
-    store = Store.open(directory)
+    store = Store.open(databases.of(directory))
     try:
         for _ in range(times):
             with store.write() as session:
+                households.hold(session, 1)
                 found = inbox.row(session, message_id)
                 assert found is not None
                 inbox.mark_failed(session, message_id, str(found.tries))
@@ -125,7 +130,7 @@ def _add_tries(directory: Path, message_id: int, times: int, errors: list[Except
 
 
 def test_two_writers_wait_for_each_other(store: Store, directory: Path) -> None:
-    """Two threads that each read and then write a hundred times: none finds the database locked, no write is lost."""
+    """Two threads that each read and then write in a collection a hundred times: neither finds it locked, no write is lost."""
     with store.write() as session:
         message_id = Keeper(session).message()
     errors: list[Exception] = []
@@ -148,11 +153,12 @@ def test_processes_that_start_at_once_make_one_database(tmp_path: Path) -> None:
         "import sys; from storage.store import Store; from storage import households\n"
         "with Store.open(sys.argv[1]).write() as session: households.create_collection(session, 'one', 'UTC')"
     )
-    command = [sys.executable, "-c", program, str(tmp_path / "data")]
+    where = databases.empty(tmp_path / "data")
+    command = [sys.executable, "-c", program, str(where)]
     started = [subprocess.Popen(command, stderr=subprocess.PIPE) for _ in range(4)]
     said = [process.communicate()[1].decode() for process in started]
     assert said == [""] * 4
-    store = Store.open(tmp_path / "data")
+    store = Store.open(where)
     with store.read() as session:
         assert len(households.collections(session)) == 4
     store.close()
@@ -175,6 +181,7 @@ def test_the_database_of_another_program_is_left_alone(tmp_path: Path) -> None:
         Store.open(tmp_path)
 
 
+@pytest.mark.sqlite_only("by the bytes of its file")
 def test_a_damaged_database_is_said_to_be_damaged(directory: Path) -> None:
     """Pages of rubbish give a sentence that speaks of a backup."""
     file = directory / FILE_NAME
@@ -199,6 +206,7 @@ def test_what_is_no_address_is_refused() -> None:
         Store.open("://")
 
 
+@pytest.mark.sqlite_only("by who may write its file")
 @pytest.mark.parametrize("protected", ["folder", "file", "new folder"])
 def test_what_may_not_be_written_is_refused(directory: Path, protected: str) -> None:
     """A read-only folder or file, and a folder that may not be made: one sentence each, and no file is made."""
@@ -213,6 +221,7 @@ def test_what_may_not_be_written_is_refused(directory: Path, protected: str) -> 
     directory.chmod(0o700)
 
 
+@pytest.mark.sqlite_only("by a PRAGMA")
 def test_a_full_disk_is_said_to_be_full(store: Store) -> None:
     """SQLite's own limit of pages stands in for a full disk; the next write works when there is room again."""
 
@@ -228,6 +237,7 @@ def test_a_full_disk_is_said_to_be_full(store: Store) -> None:
         assert len(households.collections(session)) == 1
 
 
+@pytest.mark.sqlite_only("by a lock on its file")
 def test_a_lock_that_does_not_end_is_a_fault(directory: Path, store: Store) -> None:
     """Another program that keeps the lock gives a sentence after the wait."""
     other = sqlite3.connect(directory / FILE_NAME, isolation_level=None)
@@ -239,6 +249,7 @@ def test_a_lock_that_does_not_end_is_a_fault(directory: Path, store: Store) -> N
     other.close()
 
 
+@pytest.mark.sqlite_only("what a server says so is a mistake of ours")
 def test_an_error_of_the_database_without_a_sentence_of_its_own_is_still_a_fault(store: Store) -> None:
     """What SQLite says is passed on, with the name of the database."""
     with pytest.raises(StorageFault, match="no such table"), store.read() as session:

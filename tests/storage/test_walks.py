@@ -134,6 +134,7 @@ def test_a_history_is_of_one_thing(keeper: Keeper) -> None:
         journal.last_of_kind(keeper.session, occupant_id=1, enclosure_id=1)
 
 
+@pytest.mark.sqlite_only("by the words in which it explains its plans")
 def test_every_walk_searches_an_index_and_sorts_nothing(store: Store) -> None:
     """SQLite's own plan of each statement behind `history` and `last_of_kind`: no table is scanned, nothing is sorted."""
     with store.write() as session:

@@ -7,16 +7,18 @@ from __future__ import annotations
 
 import sys
 from itertools import count
+from pathlib import Path
 
 from storage import households, inbox, journal, outbox
 from storage.journal import NewEntry, Subject
 from storage.store import Store
+from tests import databases
 from tests.storage.keeper import NOW, TODAY, ZONE, Keeper
 
 
 def main() -> None:
     """Take in one message after another, and write its entries, the reply and that it is done in one transaction."""
-    store = Store.open(sys.argv[1])
+    store = Store.open(databases.of(Path(sys.argv[1])))
     with store.write() as session:
         if not households.collections(session):
             Keeper(session)
