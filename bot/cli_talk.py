@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 from threading import Lock
+from zoneinfo import ZoneInfo
 
 from bot.app import SystemClock
 from bot.channels.console import Talk, plain_text, print_line, talk
@@ -36,7 +37,8 @@ def chat(options: Namespace) -> int:
     folder = data_folder(options.data, os.environ)
     with _opened(folder, options.roster, options.collection) as household:
         greeting = GREETING if household.words() else GREETING + EMPTY
-        talk(_talk(household, greeting, folder / HISTORY))
+        with _copying(household, folder):
+            talk(_talk(household, greeting, folder / HISTORY))
     return 0
 
 
@@ -95,3 +97,12 @@ def _ticking(act: Callable[[], None]) -> AbstractContextManager[None]:
     from bot.reminders.ticker import ticking  # noqa: PLC0415 - only a talk at a prompt pays for the scheduler
 
     return ticking(act)
+
+
+def _copying(household: Household, folder: Path) -> AbstractContextManager[None]:
+    from bot.backup.daily import copying, folder_of  # noqa: PLC0415 - only a talk at a prompt pays for it
+    from bot.backup.place import Place  # noqa: PLC0415
+
+    settings = load_settings(folder, os.environ)
+    zone = ZoneInfo(household.collection.zone)
+    return copying(Place.of(folder, settings), folder_of(folder, settings.copies), zone, household.app.clock)

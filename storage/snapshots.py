@@ -52,9 +52,36 @@ class Contents:
 
 
 def take(source: Path, into: Path) -> None:
-    """Copy a database as it stands at one moment into a new file, while others may go on writing. Raises StorageFault."""
-    with _faults(source), closing(_open(source, "rw")) as connection:
+    """Copy a database as it stands at one moment into a new file, while others may go on writing. Raises StorageFault.
+
+    From a disk that can only be read, as one that is failing often is, it is copied too.
+    """
+    with _faults(source), closing(_readable(source)) as connection:
         take_from(connection, into)
+
+
+def _readable(path: Path) -> sqlite3.Connection:
+    """A connection that can read a database, even where nothing can be written beside it. Raises sqlite3.Error."""
+    modes = ["rw", "ro"]
+    if not path.with_name(f"{path.name}-wal").exists():
+        modes.append("ro&immutable=1")  # nobody has it open, so that it may be read without any lock
+    for mode in modes[:-1]:
+        connection = _open(path, mode)
+        if _reads(connection):
+            return connection
+    return _open(path, modes[-1])
+
+
+def _reads(connection: sqlite3.Connection) -> bool:
+    """Whether a connection reads; it is closed where it would have to write something first. Raises sqlite3.Error."""
+    try:
+        connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+    except sqlite3.Error as fault:
+        connection.close()
+        if _code(fault) not in {sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN}:
+            raise
+        return False
+    return True
 
 
 def take_from(connection: sqlite3.Connection, into: Path) -> None:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import shutil
+import sqlite3
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 from subprocess import CompletedProcess
 
@@ -135,6 +137,25 @@ def test_folders_that_may_not_be_written(tmp_path: Path) -> None:
     assert contents(tmp_path) == before
     for folder in (closed, data):
         folder.chmod(0o700)
+
+
+def test_records_on_a_disk_that_can_only_be_read(tmp_path: Path) -> None:
+    """A backup is made of them all the same, as a disk that begins to fail is often found so; a log left by a kill comes along."""
+    data, killed = Place(set_up(tmp_path / "data")), Place(tmp_path / "killed")
+    store = Store.open(data.folder)
+    note(data, "told last")
+    shutil.copytree(data.folder, killed.folder)
+    store.close()
+    assert (killed.folder / f"{FILE_NAME}-wal").exists()
+    for place in (data, killed):
+        for path in (place.folder, *place.folder.rglob("*")):
+            path.chmod(0o500 if path.is_dir() else 0o400)
+        backup = tmp_path / f"{place.folder.name}.zip"
+        done = ordinary(place.folder, "backup", str(backup))
+        assert done.returncode == 0, done.stderr
+        restore(backup, Place(tmp_path / f"{place.folder.name} again"), NOW)
+    with closing(sqlite3.connect(tmp_path / "killed again" / FILE_NAME)) as connection:
+        assert connection.execute("SELECT words FROM entries ORDER BY id DESC").fetchone() == ("told last",)
 
 
 def _flipped(file: Path) -> None:
