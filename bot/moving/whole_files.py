@@ -45,6 +45,8 @@ def make_folder(path: Path) -> None:
     """See to a folder, for its owner alone where it is made. Raises MovingFault."""
     try:
         path.mkdir(mode=0o700, exist_ok=True)
+    except FileExistsError as fault:
+        raise MovingFault(f"{path} is a file, and a folder is wanted there.") from fault
     except OSError as fault:
         raise _unwritable(path, fault) from fault
 
