@@ -37,12 +37,14 @@ async def alone(
     while not ending.is_set():
         renewal = await _held(house, duty, ending)
         if renewal is None:
+            if not stood_by:
+                _log.info("%s: another process does that; this one stands by", duty)
             stood_by = True
             await within(STAND_BY, ending)
             continue
         if stood_by and await within(settle, ending):
             continue
-        _log.info("%s: this process does it now", duty)
+        _log.info("%s: by this process from now on", duty)
         over = asyncio.Event()
         working = asyncio.ensure_future(work(over))
         watching = asyncio.create_task(_watch(house, duty, renewal, ending))
@@ -64,7 +66,7 @@ async def _watch(house: House, duty: str, renewal: float, ending: asyncio.Event)
     while wait is not None and not await within(wait, ending):
         wait = await _held(house, duty, ending)
     if not ending.is_set():
-        _log.warning("%s: another process does it now", duty)
+        _log.warning("%s: by another process from now on", duty)
 
 
 async def _held(house: House, duty: str, ending: asyncio.Event) -> float | None:
