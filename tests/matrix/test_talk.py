@@ -131,6 +131,24 @@ def test_photos_go_both_ways(story: Story, tmp_path: Path, *, encrypted: bool) -
     story(tale)
 
 
+@both_kinds_of_room
+def test_a_hand_over_sheet_arrives_as_a_file(story: Story, tmp_path: Path, *, encrypted: bool) -> None:
+    """The PDF as it lies in the data folder, called after whom it is of, with its words as a caption."""
+
+    async def tale(cast: Cast) -> None:
+        ana = await cast.person("ana")
+        async with bot_of(cast, tmp_path / "data") as bot:
+            room = await let_in(bot, ana, encrypted=encrypted)
+            await ana.say(room, "sheet for Flint")
+            shown = await ana.hears(room, "Hand-over sheet: Flint")
+            assert (shown.msgtype, shown.content["info"]["mimetype"]) == ("m.file", "application/pdf")
+            assert shown.content["filename"].startswith("sheet Flint ")
+            [kept] = (bot.data / "pictures").glob("*.pdf")
+            assert await ana.fetch(shown) == kept.read_bytes()
+
+    story(tale)
+
+
 def test_once_a_room_is_encrypted_the_bot_says_nothing_there_in_plain(story: Story, tmp_path: Path) -> None:
     """From the moment it is turned on."""
 

@@ -196,6 +196,7 @@ HANDLERS: tuple[Handler, ...] = (
     Handler("all done", _say("all done"), "Written: ", "journal", "turn:answering", _first("remind me to feed Larches today")),
     Handler("a question", _say("when did Nimbus last eat"), "No feeding of Nimbus", "", "intent:ask"),
     Handler("a photo asked for", _say("show me the last photo of Pebbles"), "No photo of Pebbles", "", "turn:asked"),
+    Handler("a hand-over sheet", _say("sheet for Pebbles"), "Hand-over sheet: Pebbles", "", "intent:ask"),
     Handler("small talk", _say("thank you"), "You are welcome.", "", "intent:chat"),
     Handler("a grave matter", _say("is it legal to keep them abroad?"), "Check your local rules", "", "turn:advise"),
     Handler("a count", _with("counted Marigolds: 1{new}"), "Written: Marigolds: counted", "journal own"),

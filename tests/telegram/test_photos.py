@@ -96,6 +96,20 @@ def test_files_go_as_photo_or_document(bot_api: BotApi, tmp_path: Path) -> None:
         assert strip.labels == ["more"]
 
 
+def test_a_hand_over_sheet_comes_as_a_document(bot_api: BotApi, tmp_path: Path) -> None:
+    """Its words are too long for a caption, so the PDF comes after them, called after whom it is of."""
+    ann = bot_api.user("Ann")
+    with bot_at(bot_api, tmp_path / "home", ann) as kept:
+        ann.say("sheet for Flint")
+        bot_api.wait(lambda: len(ann.chat.from_bot) == 2)
+        words, file = ann.chat.from_bot
+        assert words.text.startswith("Hand-over sheet: Flint\n")
+        assert file.raw["document"]["file_name"].startswith("sheet Flint ")
+        assert file.raw["document"]["mime_type"] == "application/pdf"
+        [lies] = (kept.folder / "pictures").glob("*.pdf")
+        assert bot_api.file(file.raw["document"]["file_id"]) == lies.read_bytes()
+
+
 def test_a_file_that_is_gone_holds_no_chat_up_for_long(bot_api: BotApi, tmp_path: Path) -> None:
     """A file that is not in the data folder counts as refused; it is not asked of the service."""
     ann = bot_api.user("Ann")
