@@ -41,9 +41,10 @@ class Answer:
 
     @property
     def tells_act(self) -> bool:
-        """Whether it tells an act of its own and so is no answer."""
-        verbs = (item for item in self.items if item.kind == "word" and item.sense("verb"))
-        return any(not item.verb("get", "take", "see", "leave") for item in verbs)
+        """Whether it tells an act or a sign of its own and so is no answer."""
+        words = [item for item in self.items if item.kind == "word"]
+        acts = (item for item in words if item.sense("verb") and not item.verb("get", "take", "see", "leave"))
+        return any(acts) or any(item.sense("sign") for item in words)
 
 
 def complete(pending: Meaning, text: str, now: datetime, roster: Roster) -> Meaning | None:
@@ -73,7 +74,8 @@ def _subjects(answer: Answer) -> Mapping[str, Any] | None:
     unsure = any(span.how in {"either", "unknown"} for span in spans)
     if not spans or numbered or unsure or answer.tells_act:
         return None
-    return {"subjects": tuple(dict.fromkeys(subject for span in spans for subject in span.subjects))}
+    found = {"subjects": tuple(dict.fromkeys(subject for span in spans for subject in span.subjects))}
+    return {**found, "dated": _on(answer) or {}}
 
 
 def _on(answer: Answer) -> Mapping[str, Any] | None:
@@ -128,11 +130,12 @@ def apply(pending: Meaning, changes: Mapping[str, Any]) -> Meaning:
     """The meaning with the changes put where something was missing; one question settles all entries in doubt."""
     common = {name: value for name, value in changes.items() if name in COMMON}
     own = {name: value for name, value in changes.items() if name not in COMMON}
+    dated = own.pop("dated", {})  # a day said with the answer is meant, whatever was taken for it before
     entries = tuple(
-        replace(entry, **_needed(entry, common), fields={**entry.fields, **(own if number == 0 else {})})
+        replace(entry, **{**_needed(entry, common), **dated}, fields={**entry.fields, **(own if number == 0 else {})})
         for number, entry in enumerate(pending.entries)
     )
-    plans = tuple(_planned(plan, {**_needed(plan, common), **own}) for plan in pending.plans)
+    plans = tuple(_planned(plan, {**_needed(plan, common), **dated, **own}) for plan in pending.plans)
     ask = pending.ask
     if ask is not None and "subjects" in changes and not ask.subjects:
         ask = replace(ask, subjects=changes["subjects"])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, time
+from datetime import date, time, timedelta
 
 import pytest
 
@@ -39,6 +39,13 @@ def test_whom_it_was(text: str, answer: str, subjects: tuple[str, ...]) -> None:
     found = answered(text, answer)
     assert found.intent == "log"
     assert [entry.subjects for entry in found.entries] == [subjects]
+
+
+def test_a_day_said_with_the_name_is_the_day_it_was() -> None:
+    """Whoever answers "whom?" with a name and a day means that day."""
+    found = answered("fed 3 roaches", "B, yesterday at 9pm")
+    (entry,) = found.entries
+    assert (entry.subjects, entry.on, entry.at) == (("group B",), NOW.date() - timedelta(days=1), time(21))
 
 
 def test_the_rest_of_the_entry_stays() -> None:
@@ -118,6 +125,8 @@ def test_how_many_it_were(kind: str, answer: str, fields: dict[str, object]) -> 
         ("fed 3 roaches", "fed D 3 crickets"),
         ("fed 3 roaches", "thanks"),
         ("fed 3 roaches", "B moulted"),
+        ("fed 3 roaches", "B all out an hour ago"),
+        ("fed 3 roaches", "D hiding"),
         ("fed rulla", "rulla"),
         ("fed rulla", "7"),
         ("fed 3 roaches", "yesterday I spent the whole evening in town with my sister, and it rained"),
