@@ -76,7 +76,7 @@ def facts_of(view: View, wanted: Wanted, selection: Selection) -> Facts:
         happenings=happenings_of(view, row, wanted.until),
         heads=_heads(view, wanted),
         moults=tuple(_moults(view, wanted, company)),
-        premoult=_premoult(view, wanted),
+        premoult=_premoult(view, wanted, company),
         sizes=tuple(_sizes(view, wanted, company)),
         growth=growth,
         feedings=tuple(_feedings(view, wanted, company)),
@@ -132,11 +132,11 @@ def _moults(view: View, wanted: Wanted, company: Company) -> Iterator[Moult]:
             yield Moult(entry.on, number_of(entry), company.told(entry))
 
 
-def _premoult(view: View, wanted: Wanted) -> date | None:
+def _premoult(view: View, wanted: Wanted, company: Company) -> date | None:
     seen = [
         entry.on
         for entry in _history(view, wanted, "observation")
-        if "premoult" in (entry.fields.get("signs") or ()) and Company(view, wanted.row).told(entry) != SHARED
+        if "premoult" in (entry.fields.get("signs") or ()) and company.told(entry) != SHARED
     ]
     return seen[-1] if seen else None
 

@@ -88,6 +88,6 @@ def _parts(feeding: Feeding) -> Iterator[str]:
         yield f"{amount}{feeding.state} food{each}" if feeding.state else f"{amount}prey not written{each}"
     else:
         yield plural(name) if number is None else f"{say_count(number, name)}{each}"
-    yield _ENDINGS.get(feeding.outcome or "", "what became of it was not written")
+    yield _ENDINGS.get(feeding.outcome or "", "outcome not written")
     if feeding.told != OWN:
         yield "told of several together"

@@ -83,7 +83,7 @@ def _style(name: str, font: str = PLAIN, size: float = 9.0, **more: object) -> P
 _KIND = _style("kind", size=9, textColor=GREY)
 _NAME = _style("name", BOLD, 20, leading=25, spaceAfter=1 * mm)
 _UNDER = _style("under", size=9.5, leading=14)
-_TITLE = _style("title", BOLD, 11.5, spaceBefore=6 * mm, spaceAfter=1.5 * mm, keepWithNext=1)
+_TITLE = _style("title", BOLD, 11.5, spaceBefore=5 * mm, spaceAfter=1.5 * mm, keepWithNext=1)
 _LINE = _style("line", spaceAfter=0.6 * mm)
 _CELL = _style("cell", size=8.5, leading=11)
 _HEADER = _style("header", BOLD, 8.5, leading=11)

@@ -90,7 +90,7 @@ def test_of_what_is_told_of_several_only_its_own_share_is(keeper: Keeper) -> Non
     assert told.signs == ()
     assert told.enclosure.shared
     text = sheet(keeper, "Ada").text()
-    assert "crickets, what became of it was not written, told of several together" in text
+    assert "crickets, outcome not written, told of several together" in text
     assert "5 crickets" not in text
 
 

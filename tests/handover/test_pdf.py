@@ -129,4 +129,6 @@ def test_a_title_is_never_the_last_of_a_page() -> None:
             found, foot, _number = words(page).partition(" group B Made ")
             assert foot
             # A sentence ends with a full stop, a row does not.
-            assert not found.endswith((".", "Moults", "Measurements", "Feeding", "Value", "What was found", "In all")), rows
+            assert not found.endswith(
+                (".", "Moults", "Measurements", "Feeding", "Value", "What was found", "In all")
+            ), rows

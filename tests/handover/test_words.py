@@ -189,9 +189,9 @@ def test_feedings_are_summed_lately_and_in_all() -> None:
 @pytest.mark.parametrize(
     ("feeding", "words"),
     [
-        (Feeding(TODAY), "prey not written, what became of it was not written"),
+        (Feeding(TODAY), "prey not written, outcome not written"),
         (Feeding(TODAY, "cricket", None, (12, 12), outcome="ate", told="together"), "crickets, eaten, told of several together"),
-        (Feeding(TODAY, "cricket", None, (2, 2), each=True, told="together"), "2 crickets each, what became of it was not written, told of several together"),
+        (Feeding(TODAY, "cricket", None, (2, 2), each=True, told="together"), "2 crickets each, outcome not written, told of several together"),
         (Feeding(TODAY, None, "live", (2, 3), outcome="partly"), "2 to 3 live food, eaten in part"),
     ],
 )  # fmt: skip
