@@ -57,7 +57,7 @@ def take(source: Path, into: Path) -> None:
     From a disk that can only be read, as one that is failing often is, it is copied too.
     """
     with _faults(source), closing(_readable(source)) as connection:
-        take_from(connection, into)
+        take_from(connection, source, into)
 
 
 def _readable(path: Path) -> sqlite3.Connection:
@@ -84,16 +84,17 @@ def _reads(connection: sqlite3.Connection) -> bool:
     return True
 
 
-def take_from(connection: sqlite3.Connection, into: Path) -> None:
-    """As `take`, from a connection that is open already. Raises sqlite3.Error; OSError where there is no room for the copy."""
-    # The state is settled before the copying begins: `backup` itself would wait for ever for a database that is locked.
-    connection.execute("BEGIN")
-    try:
-        connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
-        with closing(sqlite3.connect(into, isolation_level=None)) as copy:
-            _back_up(connection, copy, into)
-    finally:
-        connection.execute("ROLLBACK")
+def take_from(connection: sqlite3.Connection, source: Path, into: Path) -> None:
+    """As `take`, from a connection that is open already. Raises StorageFault; OSError where there is no room for the copy."""
+    with _faults(source):
+        # The state is settled before the copying begins: `backup` itself would wait for ever for a database that is locked.
+        connection.execute("BEGIN")
+        try:
+            connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+            with closing(sqlite3.connect(into, isolation_level=None)) as copy:
+                _back_up(connection, copy, into)
+        finally:
+            connection.execute("ROLLBACK")
 
 
 def _back_up(connection: sqlite3.Connection, copy: sqlite3.Connection, into: Path) -> None:
@@ -141,24 +142,31 @@ def alone(path: Path) -> Iterator[sqlite3.Connection]:
     with _faults(path), closing(_open(path, "rwc", IN_USE_SECONDS)) as connection:
         # In this mode SQLite wants the file for itself with the first lock, and keeps it until the connection is closed.
         connection.execute("PRAGMA locking_mode = EXCLUSIVE")
-        connection.execute("PRAGMA synchronous = FULL")
         connection.execute("BEGIN EXCLUSIVE")
         connection.execute("COMMIT")
         yield connection
 
 
-def holds_records(connection: sqlite3.Connection) -> bool:
-    """Whether a collection is kept in a database, or anything of another program."""
-    names = {name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
-    if "collections" not in names:
-        return bool(names - {"alembic_version"})
-    return bool(connection.execute("SELECT count(*) FROM collections").fetchone()[0])
+def holds_records(connection: sqlite3.Connection, path: Path) -> bool:
+    """Whether a collection is kept in a database, or anything of another program. Raises StorageFault."""
+    with _faults(path):
+        names = {name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+        if "collections" not in names:
+            return bool(names - {"alembic_version"})
+        return bool(connection.execute("SELECT count(*) FROM collections").fetchone()[0])
 
 
 def put(source: Path, connection: sqlite3.Connection) -> None:
-    """Have a database hold what the file `source` holds, in one transaction: all of it or, after any fault, what it held."""
-    if connection.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
+    """Have a database hold what the file `source` holds, in one transaction: all of it or, after any fault, what it held.
+
+    It may be a damaged one, as long as SQLite can open it at all. Raises sqlite3.Error.
+    """
+    try:
+        connection.execute("PRAGMA synchronous = FULL")
         connection.execute("PRAGMA journal_mode = WAL")
+    except sqlite3.DatabaseError as fault:
+        if _code(fault) not in _DAMAGED:  # which cannot be asked about itself, and is in these modes already
+            raise
     with closing(_open(source, "ro")) as fresh:
         fresh.backup(connection)
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import shutil
+import sqlite3
 from collections.abc import Callable
+from contextlib import ExitStack
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -26,7 +28,6 @@ def exchange(fresh: Path, place: Place, now: datetime, *, replace: bool, before:
     """
     if place.file is None:
         return _on_server(fresh, place, now, replace=replace, before=before)
-    new = not place.file.exists()
     try:
         return _in_file(fresh, place, now, place.file, replace=replace, before=before)
     except DatabaseInUse as fault:
@@ -35,32 +36,37 @@ def exchange(fresh: Path, place: Place, now: datetime, *, replace: bool, before:
         ) from fault
     except DamagedDatabase as fault:
         if not replace:
-            raise BackupFault(f"{fault} With --replace, what is left of it is put aside first.") from fault
+            raise BackupFault(_damaged(fault)) from fault
         before()
-        aside = _put_files_aside(place, place.file, now)
+        with ExitStack() as opened:
+            aside = _put_files_aside(place, place.file, now, opened)
         _swap(fresh, place.file)
         return aside
-    except BaseException:
-        if new:
-            _remove(place.file)
-        raise
 
 
 def _in_file(
     fresh: Path, place: Place, now: datetime, file: Path, *, replace: bool, before: Callable[[], None]
 ) -> Path | None:
-    aside = None
-    with snapshots.alone(file) as live:
-        if snapshots.holds_records(live):
-            _refuse_unless(replace, place)
-            source = Source(place.folder, place.name, lambda into: snapshots.take_from(live, into))
-            try:
-                aside = make(source, _aside(place.folder, now, ".zip"), now, apart=place.folder).path
-            except DamagedRecords:
-                aside = _put_files_aside(place, file, now)
+    # The system drops a process's locks on a file when the process closes it anywhere, so that is left to the very end.
+    with ExitStack() as opened, snapshots.alone(file) as live:
+        try:
+            aside = _put_aside(live, place, now, file, replace=replace)
+        except (DamagedDatabase, DamagedRecords) as fault:
+            if not replace:
+                raise BackupFault(_damaged(fault)) from fault
+            aside = _put_files_aside(place, file, now, opened)
         before()
         snapshots.put(fresh, live)
     return aside
+
+
+def _put_aside(live: sqlite3.Connection, place: Place, now: datetime, file: Path, *, replace: bool) -> Path | None:
+    """Make a backup of what there is, if there is anything; where it is."""
+    if not snapshots.holds_records(live, file):
+        return None
+    _refuse_unless(replace, place)
+    source = Source(place.folder, place.name, lambda into: snapshots.take_from(live, file, into))
+    return make(source, _aside(place.folder, now, ".zip"), now, apart=place.folder).path
 
 
 def _on_server(fresh: Path, place: Place, now: datetime, *, replace: bool, before: Callable[[], None]) -> Path | None:
@@ -90,6 +96,10 @@ def _on_server(fresh: Path, place: Place, now: datetime, *, replace: bool, befor
     return aside
 
 
+def _damaged(fault: Exception) -> str:
+    return f"{fault} Nothing was changed. With --replace, what is left of it is put aside first."
+
+
 def _refuse_unless(replace: bool, place: Place) -> None:  # noqa: FBT001 - the one thing it asks
     if not replace:
         raise BackupFault(
@@ -104,13 +114,17 @@ def _aside(folder: Path, now: datetime, ending: str) -> Path:
     return next(path for path in names if not path.exists())
 
 
-def _put_files_aside(place: Place, file: Path, now: datetime) -> Path:
-    """Copy what there is of a damaged database, byte for byte, and the settings. Raises OSError."""
+def _put_files_aside(place: Place, file: Path, now: datetime, opened: ExitStack) -> Path:
+    """Copy what there is of a damaged database, byte for byte, and the settings. Raises OSError.
+
+    What it reads stays open until `opened` is closed.
+    """
     kept = _aside(place.folder, now, "")
     kept.mkdir(mode=0o700)
     for path in (*_files(file), place.folder / SETTINGS):
         if path.is_file():
-            shutil.copyfile(path, kept / path.name)
+            with (kept / path.name).open("xb") as copy:
+                shutil.copyfileobj(opened.enter_context(path.open("rb")), copy)
             (kept / path.name).chmod(0o600)
             flush(kept / path.name)
     flush(kept)
@@ -128,11 +142,6 @@ def _swap(fresh: Path, file: Path) -> None:
         flush(file.parent)
         (work / file.name).replace(file)
         flush(file.parent)
-
-
-def _remove(file: Path) -> None:
-    for path in _files(file):
-        path.unlink(missing_ok=True)
 
 
 def _files(file: Path) -> list[Path]:

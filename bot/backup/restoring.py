@@ -52,7 +52,7 @@ def restore(path: Path, place: Place, now: datetime, *, replace: bool = False) -
             missing: list[str] = []
 
             def bring_photos() -> None:
-                missing.extend(bring(found, place.folder, work))
+                missing[:] = bring(found, place.folder, work)
 
             aside = exchange(fresh, place, now, replace=replace, before=bring_photos)
             own_settings = not _put_settings(found, place.folder, work, may_replace=aside is not None)

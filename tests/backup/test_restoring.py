@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import shutil
 import sqlite3
+import subprocess
+import sys
 from contextlib import closing
 from datetime import timedelta
 from pathlib import Path
@@ -15,6 +17,7 @@ from bot.backup.making import Source, make
 from bot.backup.place import FILE_NAME, Place
 from bot.backup.restoring import Restored, restore
 from fixtures import schemas
+from storage import snapshots
 from storage.faults import StorageFault
 from storage.store import Store
 from tests.backup.conftest import NOW, SPOKEN_OF, BackUp, contents, note, records
@@ -172,6 +175,26 @@ def test_what_is_left_of_a_damaged_database_is_put_aside(place: Place, back_up: 
         assert done.aside is not None
         assert (done.aside / FILE_NAME).read_bytes() == left
         assert records(place) == then
+
+
+def test_nobody_comes_in_while_a_damaged_database_is_exchanged(
+    place: Place, back_up: BackUp, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another process that tries at the last moment finds it in use, though its bytes were read and put aside by then."""
+    made, tried = back_up(), []
+    _flip(place.folder / FILE_NAME)
+    put = snapshots.put
+    ask = "import sqlite3, sys; sqlite3.connect(sys.argv[1], timeout=0.1).execute('SELECT count(*) FROM members')"
+
+    def put_while_another_asks(fresh: Path, live: sqlite3.Connection) -> None:
+        asked = [sys.executable, "-c", ask, str(place.folder / FILE_NAME)]
+        tried.append(subprocess.run(asked, capture_output=True, text=True, check=False).stderr)
+        put(fresh, live)
+
+    monkeypatch.setattr(snapshots, "put", put_while_another_asks)
+    assert put_back(place, made.path).aside is not None
+    (said,) = tried
+    assert "database is locked" in said
 
 
 def _flip(file: Path) -> None:
