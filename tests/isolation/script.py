@@ -98,7 +98,7 @@ DAYS: tuple[Act, ...] = (
     say("B likes {wet} to 90 % humidity"),
     say("give B {size} days to settle"),
     say("away 3 to {size} June"),
-    say("morning list at 7:30"),
+    say("morning list at 7:{size}"),
     say("quiet hours 22 to 6"),
     say("no look-ins"),
     say("look-ins again"),
