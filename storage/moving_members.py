@@ -8,18 +8,20 @@ meet them; `storage.moving_out` takes the marks off again.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import cache
 from typing import Any
 
 from sqlalchemy import exists, insert, select
 
 from storage.moving_form import MEMBERS, MESSAGES, PREFERENCES
-from storage.moving_out import BATCH, CONSOLE, MOVED_IN
+from storage.moving_out import BATCH, CONSOLE, IMPORT, MOVED_IN
 from storage.moving_values import Arriving, Misfit, Row, moment
 from storage.tables import Inbox, Member, Preference
 
 OWNER = "owner"
+FILES = "import"
+"""The channel of messages that were read from a file: their chat is that file in this very collection, and no service has it."""
 
 
 def bring_members(arriving: Arriving, rows: Sequence[Row]) -> None:
@@ -104,7 +106,9 @@ def bring_messages(arriving: Arriving, rows: Sequence[Row]) -> None:
             continue
         columns = arriving.columns(row, MESSAGES.parts, ("messages", number))
         columns["overheard"] = bool(columns["overheard"])
-        if not arriving.admit or row["channel"] == CONSOLE or in_use(row["channel"], row["chat"]):
+        # What was brought in from a file keeps its chat: the same file brought in here again must find it.
+        is_marked = row["channel"] != IMPORT and (not arriving.admit or row["channel"] == CONSOLE)
+        if is_marked or in_use(row["channel"], row["chat"]):
             columns["chat"] = f"{row['chat']} ({MOVED_IN}, {_tag(arriving, row)})"
         fresh.append((row["id"], {"collection_id": arriving.collection_id, "tries": 0, **columns}))
     for start in range(0, len(fresh), BATCH):
@@ -113,6 +117,13 @@ def bring_messages(arriving: Arriving, rows: Sequence[Row]) -> None:
         ids = arriving.session.scalars(statement, [columns for _name, columns in batch]).all()
         arriving.names.learn(MESSAGES, zip((name for name, _columns in batch), ids, strict=True))
     arriving.added["messages"] += len(fresh)
+
+
+def _keeps_its_chat(arriving: Arriving, row: Row, in_use: Callable[[str, str], bool]) -> bool:
+    if row["channel"] == FILES:  # so that the file, read again here, adds nothing
+        of = (Inbox.channel == FILES, Inbox.chat == row["chat"], Inbox.key == row["key"])
+        return not arriving.session.scalar(select(exists().where(*of, Inbox.revision == row["revision"])))
+    return arriving.admit and row["channel"] != CONSOLE and not in_use(row["channel"], row["chat"])
 
 
 def _chat_in_use(arriving: Arriving, channel: str, chat: str) -> bool:

@@ -50,6 +50,21 @@ def test_out_and_in_again_is_the_same(folder: Path, tmp_path: Path) -> None:
     assert "All of that is here already; nothing was added." in again.stdout
 
 
+def test_a_file_that_was_read_before_adds_nothing_in_a_copy(folder: Path, tmp_path: Path) -> None:
+    """Lines brought in here, the records moved, and the lines brought in there again."""
+    lines, records, other = tmp_path / "lines.txt", tmp_path / "all.json", tmp_path / "other"
+    lines.write_text("2026-03-01 fed B 4 crickets\n2026-03-02 misted B lightly\n")
+    assert rackside(folder, "import", str(lines)).returncode == 0
+    assert rackside(folder, "export", "--json", str(records)).returncode == 0
+    assert rackside(other, "import", str(records)).returncode == 0
+    assert rackside(other, "import", str(lines)).returncode == 0
+    again = tmp_path / "again.json"
+    assert rackside(other, "export", "--json", str(again)).returncode == 0
+    one, two = (json.loads(path.read_text()) for path in (records, again))
+    assert two["entries"] == one["entries"]
+    assert two["messages"] == one["messages"]
+
+
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
