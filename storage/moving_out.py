@@ -52,6 +52,7 @@ Row = dict[str, Any]
 BATCH = 500  # rows, and ids in one statement; databases limit the number of parameters
 
 CONSOLE = "console"
+IMPORT = "import"
 _MARKED = re.compile(r" \((?:left, \d+|moved in, [^()]*)\)$")
 _OWN_TERMINAL = re.compile(r"^owner [0-9a-f]{32}$")
 

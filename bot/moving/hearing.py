@@ -15,7 +15,6 @@ from bot.conversation.turn import turn
 from bot.conversation.writing import Origin, add, write_note
 from bot.conversation.zones import units_named, zone_named
 from bot.errors import RacksideError
-from bot.language.meaning import Ask
 from bot.moving.listening import Listening
 from bot.moving.told import Told
 from storage import journal, questions
@@ -57,12 +56,13 @@ class _Doubtful(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Hearing:
-    """A message in its scene. `origin` is the inbox id that its entries belong to, `records` as in `Contents`.
+    """A message in its scene, whose reader is `listening`. `origin` is the inbox id that its entries belong to, `records` as in `Contents`.
 
     Where `waits` is true a question about entries is left open, for the next message to answer.
     """
 
     scene: Scene
+    listening: Listening
     told: Told
     origin: int
     records: bool
@@ -96,12 +96,8 @@ class Hearing:
 
     def _with_focus(self, answer: Answer) -> Answer:
         """The answer as one about those who were asked about: "they" may be meant next."""
-        asked = self._asked
+        asked = self.listening.asked
         return answer if asked is None else replace(answer, focus=asked.subjects)
-
-    @property
-    def _asked(self) -> Ask | None:
-        return self.scene.language.asked if isinstance(self.scene.language, Listening) else None
 
     def _outcome(self, answer: Answer) -> Outcome:
         asked, stays_open = self._questions(answer)
@@ -112,7 +108,7 @@ class Hearing:
             return Outcome(self.told, "asked", said=asked) if stays_open else self._kept("asked", asked)
         if answer.did or journal.entries_of_message(self.scene.session, self.scene.message.id, current=False):
             return Outcome(self.told, "changed", said=answer.reply.text)
-        if self.records and self._asked is None:
+        if self.records and self.listening.asked is None:
             return self._kept("note", "")
         return Outcome(self.told, "talk")
 
@@ -140,13 +136,13 @@ class Hearing:
     def _kept(self, sort: str, said: str) -> Outcome:
         """The words kept as a note of their day, once; not those of a correction, which tell of nothing by themselves."""
         scene, text = self.scene, self.told.text
-        if has_words(text) and not journal.entries_of_message(scene.session, self.origin) and not self._corrects():
+        if (
+            has_words(text)
+            and not journal.entries_of_message(scene.session, self.origin)
+            and not self.listening.corrects
+        ):
             write_note(scene, text, self.origin)
         return Outcome(self.told, sort, said=said)
-
-    def _corrects(self) -> bool:
-        scene = self.scene
-        return scene.language.read(self.told.text, scene.local_now, scene.roster).amend is not None
 
     def _noted(self) -> Outcome:
         """Words that a table has as a remark on an animal."""

@@ -20,16 +20,18 @@ STANDING = frozenset({"stop", "rule", "away", "skip"})
 class Listening:
     """A reader that leaves out questions and bygone tasks. `today` is the day of the import.
 
-    `asked` is the question that the last text was, None where it was none.
+    `asked` is the question that the last text was, None where it was none; `corrects` says whether it was a correction.
     """
 
     language: Language
     today: date
     asked: Ask | None = None
+    corrects: bool = False
 
     def read(self, text: str, now: datetime, roster: Roster, context: Context | None = None) -> Meaning:
         """What a message means, as far as it is still to be written down."""
         meaning = self.language.read(text, now, roster, context)
+        self.corrects = meaning.amend is not None
         self.asked = None if meaning.entries or meaning.plans else meaning.ask
         if self.asked is not None or (meaning.setup is not None and meaning.setup.action == "zone"):
             return Meaning("chat")

@@ -69,7 +69,7 @@ class Teller:
                 doubt = doubts.doubt_of(asked)
                 row = inbox.row(session, doubt.origin.message_id)
                 if row is not None:
-                    _let_go(self._scene(session, row), doubt)
+                    _let_go(self._scene(session, row)[0], doubt)
 
     def _revised(self, session: Session, told: Told, known: Sequence[InboxRow]) -> Outcome:
         """Words that were changed since the last import: what they told is corrected."""
@@ -106,8 +106,8 @@ class Teller:
         return found
 
     def _dealt_with(self, session: Session, told: Told, row: InboxRow, origin: int) -> Outcome:
-        scene = self._scene(session, row)
-        hearing = Hearing(scene, told, origin, self.records, waits=not self.records and not self.again)
+        scene, listening = self._scene(session, row)
+        hearing = Hearing(scene, listening, told, origin, self.records, waits=not self.records and not self.again)
         outcome, answer = self._answering(hearing) or hearing.hear()
         if answer is not None:
             posted = post(session, Where(self.collection_id, CHANNEL, self.chat, row), answer.body())
@@ -133,12 +133,13 @@ class Teller:
         _let_go(scene, doubt)
         return None
 
-    def _scene(self, session: Session, row: InboxRow) -> Scene:
+    def _scene(self, session: Session, row: InboxRow) -> tuple[Scene, Listening]:
         collection = households.collection(session, self.collection_id)
         today = self.app.clock.now().astimezone(ZoneInfo(collection.zone)).date()
         member = households.member(session, self.member_id)
         names = load_names(session, collection.id)
-        return Scene(session, Listening(self.app.language, today), collection, member, row, names)
+        listening = Listening(self.app.language, today)
+        return Scene(session, listening, collection, member, row, names), listening
 
 
 def _may_answer(scene: Scene, doubt: Doubt) -> bool:

@@ -267,6 +267,10 @@ def test_the_json_of_an_export_is_brought_in_by_the_same_verb(
     capsys.readouterr()
     assert main(["import", str(out), "--data", str(other)]) == 0
     assert "nothing was added" in capsys.readouterr().out
+    before = summary_in(other)
+    assert brought(other, "diary.txt") == 0  # what was brought in from a file is known in the copy too
+    assert "Here already, left as they are: 7 lines." in capsys.readouterr().out
+    assert summary_in(other)["entries"] == before["entries"]
 
 
 def test_times_are_of_the_zone_that_is_said(folder: Path, tmp_path: Path) -> None:
