@@ -28,8 +28,8 @@ class Pair:
     """The two processes; `kills` of them so far. Either may be named by its place, 0 or 1."""
 
     api: BotApi
-    store: Store
     folder: Path
+    store: Store = field(init=False)
     kills: int = 0
     processes: list[subprocess.Popen[bytes]] = field(default_factory=list)
 
@@ -57,12 +57,15 @@ class Pair:
         self.processes[place] = self.start()
 
     @property
+    def marks(self) -> int:
+        """How many have opened the database and are about to serve, or do."""
+        place = self.folder / presence.FOLDER
+        return sum(not presence.is_dead(self.folder, path.name) for path in place.glob("*"))
+
+    @property
     def up(self) -> int:
-        """How many serve: the marks that are kept, once somebody polls."""
-        marks = [
-            path for path in (self.folder / presence.FOLDER).glob("*") if not presence.is_dead(self.folder, path.name)
-        ]
-        return len(marks) if self.holder("telegram intake") else 0
+        """How many serve, once one of them polls."""
+        return self.marks if self.holder("telegram intake") else 0
 
     def check(self, place: int) -> None:
         """It still runs."""
@@ -99,13 +102,16 @@ class Pair:
 
 
 @contextmanager
-def pair(api: BotApi, store: Store, folder: Path) -> Iterator[Pair]:
-    """Two processes, both of which are up; killed at the end where they still run."""
-    two = Pair(api, store, folder)
+def pair(api: BotApi, folder: Path) -> Iterator[Pair]:
+    """Two processes that were started together, both of which are up; killed at the end where they still run."""
+    two = Pair(api, folder)
     two.processes = [two.start(), two.start()]
     try:
+        assert two.wait(lambda: two.marks == 2, STARTS_WITHIN), two.log.read_text()
+        two.store = Store.open(databases.of(folder))
         assert two.wait(lambda: two.up == 2, STARTS_WITHIN), two.log.read_text()
         yield two
+        two.store.close()
     finally:
         for process in two.processes:
             process.send_signal(signal.SIGCONT)

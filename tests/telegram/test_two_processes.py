@@ -155,7 +155,7 @@ def test_killed_in_turn_two_processes_lose_and_double_nothing(tmp_path: Path) ->
     """
     chance = random.Random(20260303)  # noqa: S311 - the same moments each time
     with process(tmp_path) as api, town(api, tmp_path / "home") as people:
-        with pair(api, people.household.app.store, tmp_path / "home") as two:
+        with pair(api, tmp_path / "home") as two:
             for number in range(MESSAGES):
                 people.write(number, chance)
                 for presser in people.pressers:
@@ -183,7 +183,7 @@ def test_a_poller_that_sleeps_through_its_lease_harms_nothing(tmp_path: Path, da
     """
     chance = random.Random(7)  # noqa: S311 - as above
     with process(tmp_path) as api, town(api, tmp_path / "home") as people:
-        with pair(api, people.household.app.store, tmp_path / "home") as two:
+        with pair(api, tmp_path / "home") as two:
             sleeper = two.place_of(INTAKE)
             for number in range(MESSAGES):
                 people.write(number, chance)
@@ -216,7 +216,7 @@ def test_a_clean_stop_hands_over_at_once(tmp_path: Path) -> None:
     with process(tmp_path) as api, town(api, tmp_path / "home") as people:
         with people.household.app.store.write() as session:
             outbox.put(session, people.household.collection.id, "matrix", "!room:host", None, {"text": "water"})
-        with pair(api, people.household.app.store, tmp_path / "home") as two:
+        with pair(api, tmp_path / "home") as two:
             first = two.place_of(INTAKE)
             two.processes[first].send_signal(signal.SIGTERM)
             assert two.processes[first].wait(10) == 0
@@ -228,6 +228,20 @@ def test_a_clean_stop_hands_over_at_once(tmp_path: Path) -> None:
             assert two.processes[1 - first].wait(10) == 0
         assert people.column("SELECT chat FROM outbox WHERE NOT sent AND claimed_by IS NULL") == ["!room:host"]
         assert api.violations == []
+
+
+@pytest.mark.slow
+@pytest.mark.both_databases
+def test_two_that_begin_together_begin_one_collection(tmp_path: Path) -> None:
+    """On a database without a table in it: one makes them, one collection is begun, and one code is given out."""
+    folder = tmp_path / "home"
+    databases.empty(folder)
+    with process(tmp_path) as api, pair(api, folder) as two:
+        with two.store.read() as session:
+            assert [kept.name for kept in households.collections(session)] == ["My collection"]
+        two.end()
+        assert two.log.read_text().count("Nobody is let in yet") == 1
+        assert "Traceback" not in two.log.read_text()
 
 
 def told(api: BotApi, two: Pair, people: Town) -> None:
