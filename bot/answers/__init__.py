@@ -13,7 +13,6 @@ from bot.answers import (
     due,
     feeders,
     growing_out,
-    handover,
     headcount,
     help_text,
     history,
@@ -38,6 +37,13 @@ from bot.wording import join_names
 
 __all__ = ["View", "answer", "continued", "why_of"]
 
+
+def _handover(ask: Ask, view: View) -> Reply:
+    from bot.answers import handover  # noqa: PLC0415 - a seventh of what the answers take to load, and seldom asked for
+
+    return handover.answer(ask, view)
+
+
 ANSWERS: Mapping[str, Callable[[Ask, View], Reply]] = {
     "air_why": meters.why,
     "climate": climate.answer,
@@ -48,7 +54,7 @@ ANSWERS: Mapping[str, Callable[[Ask, View], Reply]] = {
     "due": due.answer,
     "feeders": feeders.answer,
     "growing_out": growing_out.answer,
-    "handover": handover.answer,
+    "handover": _handover,
     "headcount": headcount.answer,
     "help": help_text.answer,
     "history": history.answer,

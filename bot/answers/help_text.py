@@ -29,6 +29,7 @@ def _lines(name: str, place: str) -> list[tuple[str, str]]:
         ("", f"“when will {name} moult next”, “how fast is {name} growing”"),
         ("Draw", f"“picture of {name}'s head count”, “feeding calendar for {name}”"),
         ("", f"“graph the humidity of {place} since March”"),
+        ("Hand on", f"“sheet for {name}”, “sheet for {name} without photos”"),
         ("Plan", f"“feed {name} every 10 days”, “check {name} in 3 days”"),
         ("", f"“what's due”, “when is the next feed for {name}”, “why is {name} due”"),
         ("", "“how many crickets do I need this week”"),

@@ -26,7 +26,7 @@ SECTION_WORDS: Mapping[str, tuple[str, ...]] = {
     "housing": ("housing", "climate", "humidity", "enclosure", "temperature", "temps", "readings", "setup"),
     "pictures": ("pictures", "picture", "photos", "photo", "pics", "pic", "images"),
     "cautions": ("cautions", "caution", "warnings", "warning"),
-    "notes": ("notes", "note", "my notes", "my own notes", "own notes", "private notes", "remarks"),
+    "notes": ("notes", "note", "remarks"),
     "names": ("names", "name", "buyers", "sellers", "people", "from whom", "who from"),
 }  # fmt: skip
 """Words for what stands on a sheet."""
@@ -37,30 +37,34 @@ _NAMED_SHEET = (
 )
 _SURELY = r"(?:hand over|handover|handing over|transfer|new owner s?|new keeper s?|buyer s?)"
 _SHEET = rf"(?:{_NAMED_SHEET}?sheets?(?: pdf)?|{_NAMED_SHEET}?pdf)"
+# Where words may come again and again, each stands in one alternative alone: else a long text could be read in endless ways.
 _POLITE = (
-    r"(?:(?:please|pls|plz|can|could|would|will|you|can you|could you|would you|can i|could i|may i|i|we|want|need|would like|"
-    r"like|have|get|give|make|made|print|print out|send|show|create|prepare|write|write up|put together|draw up|do|export|me|us|let|"
-    r"let me|for me|a|an|the|my|our|now|ok|okay|hey|hi|and|so|just|1|one|full|whole|short|new|thanks|thank you|it as) )*"
+    r"(?:(?:please|pls|plz|can|could|would|will|may|you|i|we|want|need|like|have|get|give|make|made|print|out|send|show|create|"
+    r"prepare|write|up|put|together|draw|do|export|me|us|let|for|a|an|the|my|our|now|ok|okay|hey|hi|and|so|just|1|one|full|whole|"
+    r"short|new|thanks|thank|it|as) )*"
 )
 _WHOSE = r"(?:@|it|them|her|him|this one|that one|this|these|here)"
 _TAKER = r"(?:(?! (?:with|without|only|no|but|just|minus|plus|including|please)\b) [^\s@#]+){1,3}"
 _LOT = (
     r"(?:for |of |about )?(?:the |those |my |all )*(?:\d+ |few |some |pair )?(?:of )?(?:@ )?(?:the )?"
     r"(?:ones|one|lot|group|animals?|young|slings?|spiders?|babies|pair|@)?(?: (?:from|of|out of) @)? ?(?:that |which )?"
-    r"(?:i |we |have |i have |we have |got )*(?:sold|gave away|gave|given away|given|swapped|traded|passed on|handed over|rehomed)"
+    r"(?:i |we |have |ve |got )*(?:sold|gave away|gave|given away|given|swapped|traded|passed on|handed over|rehomed)"
     rf"(?: (?:from|of|out of) @)?(?: (?:to|for)(?P<taker>{_TAKER}))?(?: #)?"
 )
-_OPTION = r"(?:with|with o|without|no|only|just|but no|minus|leave out|leaving out|leave off|not|except|plus|including|include|incl)"
+_OPTION = (
+    r"(?:with|with o|without|no|only|just|minus|leave out|leaving out|leave off|not|except|plus|including|include|incl)"
+)
 _SECTION = "|".join(
     re.escape(word) for words in SECTION_WORDS.values() for word in sorted(words, key=lambda word: -len(word))
 )
-_SECTIONS = rf"(?:(?:the|any|all|its|their|my) )*(?:{_SECTION})(?: (?:(?:and|or|nor|&) )?(?:(?:the|any|all|its|their|my) )*(?:{_SECTION}))*"
+_ITS = r"(?:(?:the|any|all|its|their|my|own|private) )*"
+_SECTIONS = rf"{_ITS}(?:{_SECTION})(?: (?:(?:and|or|nor|&) )?{_ITS}(?:{_SECTION}))*"
 _OPTIONS = rf"(?P<options>(?: (?:and |but )?{_OPTION} {_SECTIONS})*)"
 _FOR_WHOM = r"(?: (?:for|to) (?!@)(?:the |a |my |its |their )?(?:new )?[^\s@#]+(?: [^\s@#]+)?)?"
 _TAIL = r"(?: please| pls| plz| thanks| thank you| now| as (?:a )?pdf)*"
 
 _FORMS = tuple(
-    re.compile(f"{_POLITE}{form}{_OPTIONS}{_TAIL}")
+    f"{_POLITE}{form}{_OPTIONS}{_TAIL}"
     for form in (
         rf"{_SHEET} {_LOT}",
         rf"{_SHEET} (?:(?:for|of|on|about) )?(?:the )?(?:new (?:owner|keeper|home) of )?{_WHOSE}(?: s)?(?: history)?(?: #)?{_FOR_WHOM}",
@@ -68,10 +72,11 @@ _FORMS = tuple(
         rf"{_NAMED_SHEET}sheets?",
     )
 )
-_PICKED = re.compile(rf"(?P<option>{_OPTION}) (?P<sections>{_SECTIONS})(?= |$)")
-_ONE_SECTION = re.compile(rf"\b(?:{_SECTION})\b")
-_SURELY_SAID = re.compile(rf"\b{_SURELY} (?:sheets?|pdf)\b")
-_ASKING_WHAT = re.compile(r"(?:what|which|how|when|who|why|where|did|does|is|has)\b")
+_PICKED = rf"(?P<option>{_OPTION}) (?P<sections>{_SECTIONS})(?= |$)"
+_ONE_SECTION = rf"\b(?:{_SECTION})\b"
+_SURELY_SAID = rf"\b{_SURELY} (?:sheets?|pdf)\b"
+_ASKING_WHAT = r"(?:what|which|how|when|who|why|where|did|does|is|has)\b"
+"""Plain text, which the library compiles when it is first used: few messages ask for a sheet, and all would wait for that."""
 
 _ONLY = frozenset({"only", "just"})
 _WITHOUT = frozenset(
@@ -100,7 +105,7 @@ def _form(words: Words) -> re.Match[str] | None:
     line = _line(words)
     if "sheet" not in line and "pdf" not in line:
         return None
-    return next((found for form in _FORMS if (found := form.fullmatch(line))), None)
+    return next((found for form in _FORMS if (found := re.fullmatch(form, line))), None)
 
 
 def _is_handover(words: Words, _kind: str | None) -> bool:
@@ -108,7 +113,7 @@ def _is_handover(words: Words, _kind: str | None) -> bool:
         return False
     line = _line(words)
     return _form(words) is not None or (
-        words.named and _SURELY_SAID.search(line) is not None and _ASKING_WHAT.match(line) is None
+        words.named and re.search(_SURELY_SAID, line) is not None and re.match(_ASKING_WHAT, line) is None
     )
 
 
@@ -122,12 +127,12 @@ def _fields(words: Words) -> Mapping[str, Any]:
     found = _form(words)
     fields: dict[str, Any] = {}
     options = _line(words) if found is None else found["options"]
-    for picked in _PICKED.finditer(options):
+    for picked in re.finditer(_PICKED, options):
         option = picked["option"]
         key = "only" if option in _ONLY else "without" if option in _WITHOUT else "including"
-        sections = [section_named(one[0]) for one in _ONE_SECTION.finditer(picked["sections"])]
+        sections = [section_named(one[0]) for one in re.finditer(_ONE_SECTION, picked["sections"])]
         fields[key] = tuple(dict.fromkeys([*fields.get(key, ()), *(one for one in sections if one)]))
-    if found is not None and found.re is _FORMS[0]:
+    if found is not None and found.re.pattern == _FORMS[0]:
         names = [item.name for item in words.items if item.kind == "name" and item.name and not _is_bare(item)]
         fields["lot"] = (found["taker"] or "").strip()
         fields["of"] = tuple(dict.fromkeys(subject for name in names for subject in name.subjects))

@@ -64,7 +64,7 @@ class Plan:
 class Ask:
     """A question. `about` is last, did, who, due, next, history, headcount, size, feeders, climate, why, day, sheet or help.
 
-    `sheet` asks for the care sheet that holds, `day` ("what did I do yesterday") carries since and until; `help` is "what can you do".
+    `sheet` asks for the care sheet that holds (`handover`, among those of the reckoning, for the one for whoever takes it over), `day` ("what did I do yesterday") carries since and until; `help` is "what can you do".
     Questions of the reckoning (`bot.language.ask_special`) have names of their own, and may carry `fields`.
     """
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from datetime import date
 
 import pytest
@@ -94,6 +95,7 @@ def test_other_words_ask_for_none(text: str) -> None:
             {"including": ("notes",), "without": ("pictures", "feeding")},
         ),
         ("B's sheet without pics and climate", {"without": ("pictures", "housing")}),
+        ("sheet for B with my own notes", {"including": ("notes",)}),
         ("sheet for B leaving out the feedings", {"without": ("feeding",)}),
     ],
 )
@@ -147,3 +149,20 @@ def test_a_word_for_none_names_none() -> None:
     assert section_named("Head-Count") == "heads"
     assert section_named("sizes") == section_named("Measurements") == "sizes"
     assert section_named("colour") is None
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "can you please " * 250 + "sheet",
+        "sheet for B" + " but without my own notes" * 150 + " x",
+        "sheet for the ones " + "i have " * 500 + "x",
+        "sheet for B" + " with feeding and sizes and head count" * 90 + " x",
+        "pdf " * 900,
+    ],
+)
+def test_a_long_text_is_read_in_good_time(text: str) -> None:
+    """No text has so many readings that trying them all would take long: seconds, however long a message may be."""
+    began = time.process_time()
+    meaning(text[:4000])
+    assert time.process_time() - began < 5
