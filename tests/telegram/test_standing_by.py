@@ -6,6 +6,7 @@ import http.client
 import socket
 import time
 from collections.abc import Sequence
+from contextlib import ExitStack
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -146,4 +147,25 @@ def test_by_webhook_both_listen(bot_api: BotApi, tmp_path: Path, first: int) -> 
             bot_api.wait(lambda: len(ann.chat.texts) == 2, 15.0)
         assert [len(kept.received(ann.chat, number)) for number in (41, 42)] == [1, 1]
     assert polls(bot_api) == 0
+    assert bot_api.violations == []
+
+
+@pytest.mark.slow
+def test_the_limits_hold_over_both(bot_api: BotApi, tmp_path: Path) -> None:
+    """120 messages wait for 40 chats; the sender is stopped in the midst of them. None is refused, lost, doubled or out of order."""
+    people = [bot_api.user(f"P{number}") for number in range(40)]
+    bot_api.limits()
+    with home(tmp_path / "home") as kept, ExitStack() as first:
+        kept.admit(*people)
+        for number in range(3):
+            for person in people:
+                kept.put(person.chat, f"{number}")
+        first.enter_context(served(kept, settings_for(bot_api)))
+        with served(kept, settings_for(bot_api)):
+            bot_api.wait(lambda: len(bot_api.requested("sendMessage")) > 30, 20.0)
+            first.close()
+            bot_api.wait(lambda: not kept.waiting(), 40.0)
+    sent = [request for request in bot_api.requests if request["method"] == "sendMessage"]
+    assert [request["status"] for request in sent] == [200] * 120
+    assert [person.chat.texts for person in people] == [["0", "1", "2"]] * 40
     assert bot_api.violations == []
