@@ -160,6 +160,21 @@ def test_a_process_that_ends_leaves_nothing_behind(front: Front) -> None:
     assert list((front.folder / "running").iterdir()) == []
 
 
+def test_a_process_that_cannot_say_goodbye_leaves_its_mark(front: Front, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The database is out of reach when it ends: the next one finds the mark, and frees what it held."""
+
+    def fail(*_given: object) -> None:
+        raise StorageFault("No answer.")
+
+    with monkeypatch.context() as patched, at_work(front.desk.app, front.folder) as desk:
+        assert desk.hold(POLLING)
+        patched.setattr(Desk, "bury", fail)
+    assert [path.name for path in (front.folder / "running").iterdir()] == [desk.name]
+    with at_work(front.desk.app, front.folder) as following:
+        assert following.hold(POLLING)
+        assert [path.name for path in (front.folder / "running").iterdir()] == [following.name]
+
+
 def test_a_chat_found_shut_by_one_process_is_found_open_by_another(front: Front) -> None:
     """What a process believed of a chat before does not count."""
     second = other(front)
@@ -259,9 +274,12 @@ def test_what_the_work_raises_is_raised(front: Front, fault: Exception, raised: 
 
 @dataclass(frozen=True, slots=True)
 class Unreachable(Desk):
-    """A desk whose database is out of reach for a while."""
+    """A desk whose database is out of reach for a while, and again when a duty is to be left."""
 
     failures: list[str] = field(default_factory=list)
+
+    def let_go(self, duty: str) -> None:
+        raise StorageFault(f"No answer for {duty}.")
 
     def hold(self, duty: str) -> float | None:
         if self.failures:
@@ -272,7 +290,7 @@ class Unreachable(Desk):
 def test_while_the_database_is_out_of_reach_it_is_asked_again(
     front: Front, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ) -> None:
-    """Said in one line each time; then the work begins."""
+    """Said in one line each time; then the work begins. A duty that cannot be given back runs out, and that harms nothing."""
     monkeypatch.setattr("bot.channels.pauses.pause", lambda *_given: 0.01)
 
     async def play() -> list[str]:
@@ -286,4 +304,5 @@ def test_while_the_database_is_out_of_reach_it_is_asked_again(
 
     assert asyncio.run(play()) == ["one begins", "one ends"]
     assert caplog.text.count("cannot be looked up (No answer.)") == 2
+    assert caplog.text.count("could not be given back (No answer for telegram sending.)") == 1
     assert "Traceback" not in caplog.text
