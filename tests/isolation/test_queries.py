@@ -7,12 +7,13 @@ import importlib
 import inspect
 import pkgutil
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager, suppress
 from copy import deepcopy
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime, time
 from pathlib import Path
 from types import ModuleType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -25,6 +26,9 @@ from tests.isolation.kept import Kept, fill
 from tests.isolation.queries import CHANGES, NOTHING_TOLD, READS
 from tests.isolation.rows import rows_of
 from tests.isolation.world import BEN, World, ann, ben, open_world
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
 
 HANDLES = ("Session", "Connection", "Store", "Engine")
 """What gives access to the rows of a database."""
@@ -72,6 +76,18 @@ def plain(value: Any) -> Any:  # noqa: ANN401 - any answer of storage
     return [plain(held) for held in value] if isinstance(value, Iterable) else deepcopy(value)
 
 
+class Undone(Exception):
+    """Nothing of what was done is to be kept."""
+
+
+@contextmanager
+def undone(world: World) -> Iterator[Session]:
+    """A session that may write, and nothing stays of it."""
+    with suppress(Undone), world.app.store.write() as session:
+        yield session
+        raise Undone
+
+
 class Both:
     """One database, in which Ann's collection was alone first; what was asked of it then is kept."""
 
@@ -85,7 +101,7 @@ class Both:
         self.theirs = fill(world, theirs)
 
     def ask(self, ask: Callable[[Any, Kept], Any], kept: Kept) -> Any:  # noqa: ANN401 - any answer
-        with self.world.app.store.read() as session:
+        with undone(self.world) as session:
             return plain(ask(session, kept))
 
 
@@ -122,7 +138,7 @@ def test_a_question_is_answered_as_if_there_were_no_other_collection(both: Both,
 @pytest.mark.parametrize("name", CHANGES)
 def test_a_change_leaves_the_other_collection_as_it_was(both: Both, name: str) -> None:
     """Not one cell of the other's rows is another afterwards; nothing of this is kept."""
-    with both.world.app.store.read() as session:
+    with undone(both.world) as session:
         before = rows_of(session, both.theirs.collection_id)
         CHANGES[name](session, both.ours)
         session.flush()
@@ -133,7 +149,7 @@ def test_a_change_leaves_the_other_collection_as_it_was(both: Both, name: str) -
 @pytest.mark.parametrize("name", ACROSS)
 def test_what_looks_over_all_hands_out_what_is_told_of_it(both: Both, name: str) -> None:
     """Rows of no other sort than those that are named."""
-    with both.world.app.store.read() as session:
+    with undone(both.world) as session:
         found = set(sorts(ACROSS[name].ask(session, both.ours)))
     assert found <= set(ACROSS[name].hands_out)
 
