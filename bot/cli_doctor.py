@@ -24,7 +24,7 @@ from bot.conversation.photo_files import path_of
 from bot.errors import RacksideError
 from bot.household import Household, opened
 from bot.service_settings import TOKEN, telegram_settings
-from bot.settings import SettingsFault, data_folder, load_settings
+from bot.settings import DATABASE_VARIABLE, SettingsFault, data_folder, load_settings
 from storage import chats, households, inbox, outbox, photos
 from storage.schema import HEAD
 
@@ -83,6 +83,12 @@ def _database(household: Household) -> Iterator[Finding]:
         if session.connection().dialect.name == "sqlite":
             said = str(session.execute(text("PRAGMA quick_check(1)")).scalar())
             yield Finding(said == "ok", f"database, schema {HEAD}: {'whole' if said == 'ok' else said}")
+        else:
+            version = session.execute(text("SHOW server_version")).scalar()
+            yield Finding(good=True, text=f"database {household.app.store.name}, PostgreSQL {version}, schema {HEAD}")
+    named = os.environ.get(f"{DATABASE_VARIABLE}_FILE")
+    if named:
+        yield from _closed(Path(named))
 
 
 def _members(household: Household) -> Iterator[Finding]:
@@ -168,6 +174,13 @@ def _matrix(folder: Path) -> Iterator[Finding]:
     )
 
 
+def _closed(path: Path) -> Iterator[Finding]:
+    """What to say of a file with a secret in it that others may read."""
+    path = path.expanduser()
+    if path.is_file() and sys.platform != "win32" and path.stat().st_mode & OTHERS:
+        yield Finding(good=False, text=f"{path} may be read by others; use chmod 600")
+
+
 def _telegram(environment: Mapping[str, str]) -> Iterator[Finding]:
     try:
         telegram = telegram_settings(environment)
@@ -177,9 +190,7 @@ def _telegram(environment: Mapping[str, str]) -> Iterator[Finding]:
     if telegram is None:
         yield Finding(good=True, text=f"Telegram is not set up ({TOKEN}_FILE)")
         return
-    path = Path(environment.get(f"{TOKEN}_FILE", "")).expanduser()
-    if path.is_file() and sys.platform != "win32" and path.stat().st_mode & OTHERS:
-        yield Finding(good=False, text=f"{path} may be read by others; use chmod 600")
+    yield from _closed(Path(environment.get(f"{TOKEN}_FILE", "")))
     from bot.channels.telegram import me  # noqa: PLC0415 - only who has set it up pays for its library
 
     try:

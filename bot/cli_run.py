@@ -26,7 +26,7 @@ from bot.desk import Desk, at_work
 from bot.errors import RacksideError
 from bot.heartbeat import beat
 from bot.household import Household, opened
-from bot.secret import Redaction, Secret
+from bot.secret import Redaction, Secret, secrets_in
 from bot.service_settings import TelegramSettings, telegram_settings
 from bot.serving import Service, serve, until_told_to_stop
 from bot.settings import data_folder, load_settings
@@ -50,8 +50,8 @@ def run(options: Namespace) -> int:
     """Serve every message service that is set up, until told to stop."""
     folder = data_folder(options.data, os.environ)
     telegram = telegram_settings(os.environ)
-    keep_secrets(*_secrets(folder, telegram))
     settings = load_settings(folder, os.environ)
+    keep_secrets(*_secrets(folder, telegram), *(() if settings.database is None else secrets_in(settings.database)))
     with opened(folder, settings) as household, at_work(household.app, folder) as desk:
         services = _services(desk, folder, telegram)
         if not services:
@@ -139,24 +139,30 @@ async def _serve(household: Household, services: list[Service], sign: Callable[[
 def _first_code(household: Household) -> list[str]:
     """A code for the owner, where nobody is let in yet from any message service and no code is out."""
     now, kept = household.app.clock.now(), household.collection
-    with household.app.store.read() as session:
-        present = [row for row in households.members(session, kept.id) if row.channel != CONSOLE]
-        out = invites.open_invites(session, kept.id, now)
-    if present or out:
-        return []
-    code, _, links = _invite(household, "owner")
+    with household.app.store.write() as session:
+        households.hold(session, kept.id)  # of several processes that start together one makes the code
+        present = any(row.channel != CONSOLE for row in households.members(session, kept.id))
+        if present or invites.open_invites(session, kept.id, now):
+            return []
+        code, _ = make_code(session, kept.id, "owner", now)
     return [
         f"Nobody is let in yet. To be the owner, send this to the bot in a private chat, within a day: {code}",
-        *(f"{channel.capitalize()}: {link}" for channel, link in links.items()),
+        *(f"{channel.capitalize()}: {link}" for channel, link in _links(household, code).items()),
     ]
 
 
 def _invite(household: Household, role: str) -> tuple[str, datetime, dict[str, str]]:
     with household.app.store.write() as session:
         code, until = make_code(session, household.collection.id, role, household.app.clock.now())
+    return code, until, _links(household, code)
+
+
+def _links(household: Household, code: str) -> dict[str, str]:
+    """Links that carry a code, by channel."""
+    with household.app.store.read() as session:
         account = chats.account(session, TELEGRAM)
     if account is None or account.name is None:
-        return code, until, {}
+        return {}
     from bot.labels import link  # noqa: PLC0415 - only where there is a link to make
 
-    return code, until, {TELEGRAM: link(account.name, code)}
+    return {TELEGRAM: link(account.name, code)}

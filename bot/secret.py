@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping
 from pathlib import Path
 from typing import NoReturn
+from urllib.parse import parse_qs, unquote, urlsplit
 
 from bot.settings import SettingsFault
 
@@ -65,6 +66,20 @@ def redacted(text: str, *secrets: Secret) -> str:
         if secret.reveal():
             text = text.replace(secret.reveal(), HIDDEN)
     return _BOT_TOKEN.sub(HIDDEN, text)
+
+
+def secrets_in(address: Secret) -> list[Secret]:
+    """The address of a database, and its password as it stands there and as it is meant; nothing where there is no password.
+
+    A password of one or two characters is left out: without them a log could not be read any more.
+    """
+    try:
+        parts = urlsplit(address.reveal())
+        found = {parts.password or "", *parse_qs(parts.query).get("password", ())}
+    except ValueError:  # it is no address: what it is is not for a log either
+        return [address]
+    meant = {one for word in found for one in (word, unquote(word)) if len(one) > 2}
+    return [address, *map(Secret, sorted(meant))] if meant else []
 
 
 def secret_of(name: str, environment: Mapping[str, str]) -> Secret | None:

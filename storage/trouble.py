@@ -34,6 +34,7 @@ _OF_SQLITE = {
 
 _BY_CODE = {  # PostgreSQL's manual, appendix A: error codes
     "25006": _READ_ONLY,
+    "25P03": _LOST,
     "28000": _NOT_LET_IN,
     "28P01": _NOT_LET_IN,
     "3D000": "There is no database {where}; make it first, or see whether its address is right.",

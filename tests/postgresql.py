@@ -38,6 +38,7 @@ _SETTINGS = {
     "autovacuum": "off",
     "listen_addresses": "",
 }
+_MAKING = ("--encoding=UTF8", "--locale=C", "--no-sync", "--no-data-checksums")
 
 
 class NoServer(Exception):
@@ -62,24 +63,17 @@ class Server:
         """The address of a database of it, for SQLAlchemy."""
         return f"postgresql+psycopg://{user}@/{database}?host={self.folder}"
 
-    def make(self, **settings: str) -> None:
-        """Make the data; to be called once. Raises NoServer."""
+    def make(self, password: str | None = None) -> None:
+        """Make the data; to be called once. With a password nobody gets in without it. Raises NoServer."""
         self.folder.mkdir(mode=0o755)
         if os.geteuid() == 0:
             shutil.chown(self.folder, NOBODY)
-        _run(
-            "initdb",
-            "-D",
-            self.data,
-            "-U",
-            USER,
-            "--auth=trust",
-            "--encoding=UTF8",
-            "--locale=C",
-            "--no-sync",
-            "--no-data-checksums",
-        )
-        lines = [f"{name} = '{value}'" for name, value in {**_SETTINGS, **settings}.items()]
+        lets_in = ["--auth=trust"]
+        if password is not None:
+            (self.folder / "password").write_text(password)
+            lets_in = ["--auth=scram-sha-256", f"--pwfile={self.folder / 'password'}"]
+        _run("initdb", "-D", self.data, "-U", USER, *lets_in, *_MAKING)
+        lines = [f"{name} = '{value}'" for name, value in _SETTINGS.items()]
         lines += [f"unix_socket_directories = '{self.folder}'", ""]
         with (self.data / "postgresql.conf").open("a") as settings_file:
             settings_file.write("\n".join(lines))
@@ -123,12 +117,12 @@ def shared(folder: Path) -> Server:
 
 
 @contextmanager
-def own() -> Iterator[Server]:
+def own(password: str | None = None) -> Iterator[Server]:
     """A server of a test's own, which it may stop and start."""
     server = Server(Path(tempfile.mkdtemp(prefix=PREFIX, dir=_temporary())) / "own")
     server.folder.parent.chmod(0o755)
     try:
-        server.make()
+        server.make(password)
         server.start()
         yield server
     finally:
