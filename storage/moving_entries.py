@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -12,7 +12,7 @@ from storage.entries import NewEntry, Subject
 from storage.journal import append_subjects, stored_values
 from storage.moving_form import ENTRIES, REFERRING
 from storage.moving_out import BATCH
-from storage.moving_values import Arriving, Misfit, Place, Row, known_zone, moment
+from storage.moving_values import Arriving, Misfit, Place, Row, SeparateWays, known_rows, known_zone, moment
 from storage.tables import Entry
 
 _WITHIN = tuple(name for name, section in REFERRING.items() if section == "entries")
@@ -96,23 +96,11 @@ def _entry(arriving: Arriving, row: Row, columns: Mapping[str, Any], place: Plac
     return NewEntry(**own, subjects=tuple(about))
 
 
-def _same_as_here(arriving: Arriving, rows: Sequence[Row]) -> None:
+def _same_as_here(arriving: Arriving, rows: Iterable[Row]) -> None:
     """What is called the same must be the same; else the file and the collection have gone separate ways. Raises Misfit."""
-    here = {}
-    for number, row in enumerate(rows):
-        found = arriving.names.find(ENTRIES, row["id"])
-        if found is not None:
-            here[found] = (row, number)
-    ids = list(here)
-    for start in range(0, len(ids), BATCH):
-        wanted = select(Entry.id, Entry.told_at, Entry.kind, Entry.words).where(
-            Entry.id.in_(ids[start : start + BATCH])
-        )
+    for here in known_rows(arriving, ENTRIES, rows):
+        wanted = select(Entry.id, Entry.told_at, Entry.kind, Entry.words).where(Entry.id.in_(list(here)))
         for entry_id, *stored in arriving.session.execute(wanted):
-            row, number = here[entry_id]
+            number, row = here[entry_id]
             if stored != [moment(row["told_at"]), row["kind"], row["words"]]:
-                raise Misfit(
-                    ("entries", number),
-                    "is another entry than the one that is called so here. The file and this collection have gone "
-                    "separate ways; bring it in as a collection of its own",
-                )
+                raise SeparateWays(("entries", number), "entry")

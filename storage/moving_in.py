@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import exists, insert, select
+from sqlalchemy import exists, select
 from sqlalchemy.exc import IntegrityError
 
 from storage import stays
@@ -128,13 +128,10 @@ def _bring(arriving: Arriving, section: Section, rows: Sequence[Mapping[str, Any
             arriving.names.also(section, row["id"], taken_back[values["entry_id"]])
             continue
         fresh.append((row["id"], {**values, **_own_columns(arriving, section, values, (section.name, number))}))
-    model: Any = section.model
-    for start in range(0, len(fresh), BATCH):
-        batch = fresh[start : start + BATCH]
-        statement = insert(model).returning(model.id, sort_by_parameter_order=True)
-        ids = arriving.session.scalars(statement, [values for _name, values in batch]).all()
-        arriving.names.learn(section, zip((name for name, _values in batch), ids, strict=True))
-    arriving.added[section.name] += len(fresh)
+        if len(fresh) == BATCH:
+            arriving.insert(section, fresh)
+            fresh = []
+    arriving.insert(section, fresh)
 
 
 def _own_columns(arriving: Arriving, section: Section, values: Mapping[str, Any], place: Place) -> dict[str, Any]:

@@ -8,20 +8,18 @@ meet them; `storage.moving_out` takes the marks off again.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import cache
 from typing import Any
 
-from sqlalchemy import exists, insert, select
+from sqlalchemy import exists, select
 
 from storage.moving_form import MEMBERS, MESSAGES, PREFERENCES
 from storage.moving_out import BATCH, CONSOLE, IMPORT, MOVED_IN
-from storage.moving_values import Arriving, Misfit, Row, moment
+from storage.moving_values import Arriving, Row, SeparateWays, known_rows, moment
 from storage.tables import Inbox, Member, Preference
 
 OWNER = "owner"
-FILES = "import"
-"""The channel of messages that were read from a file: their chat is that file in this very collection, and no service has it."""
 
 
 def bring_members(arriving: Arriving, rows: Sequence[Row]) -> None:
@@ -99,29 +97,25 @@ def bring_preferences(arriving: Arriving, rows: Sequence[Row]) -> None:
 def bring_messages(arriving: Arriving, rows: Sequence[Row]) -> None:
     """Add the messages that are not here yet. Raises Misfit."""
     _same_as_here(arriving, rows)
-    fresh: list[tuple[str, dict[str, Any]]] = []
     in_use = cache(lambda channel, chat: _chat_in_use(arriving, channel, chat))
+    fresh: list[tuple[str, dict[str, Any]]] = []
     for number, row in enumerate(rows):
         if arriving.names.find(MESSAGES, row["id"]) is not None:
             continue
         columns = arriving.columns(row, MESSAGES.parts, ("messages", number))
         columns["overheard"] = bool(columns["overheard"])
-        # What was brought in from a file keeps its chat: the same file brought in here again must find it.
-        is_marked = row["channel"] != IMPORT and (not arriving.admit or row["channel"] == CONSOLE)
-        if is_marked or in_use(row["channel"], row["chat"]):
+        if not _keeps_its_chat(arriving, row, in_use):
             columns["chat"] = f"{row['chat']} ({MOVED_IN}, {_tag(arriving, row)})"
         fresh.append((row["id"], {"collection_id": arriving.collection_id, "tries": 0, **columns}))
-    for start in range(0, len(fresh), BATCH):
-        batch = fresh[start : start + BATCH]
-        statement = insert(Inbox).returning(Inbox.id, sort_by_parameter_order=True)
-        ids = arriving.session.scalars(statement, [columns for _name, columns in batch]).all()
-        arriving.names.learn(MESSAGES, zip((name for name, _columns in batch), ids, strict=True))
-    arriving.added["messages"] += len(fresh)
+        if len(fresh) == BATCH:
+            arriving.insert(MESSAGES, fresh)
+            fresh = []
+    arriving.insert(MESSAGES, fresh)
 
 
 def _keeps_its_chat(arriving: Arriving, row: Row, in_use: Callable[[str, str], bool]) -> bool:
-    if row["channel"] == FILES:  # so that the file, read again here, adds nothing
-        of = (Inbox.channel == FILES, Inbox.chat == row["chat"], Inbox.key == row["key"])
+    if row["channel"] == IMPORT:  # so that the file, read again here, adds nothing
+        of = (Inbox.channel == IMPORT, Inbox.chat == row["chat"], Inbox.key == row["key"])
         return not arriving.session.scalar(select(exists().where(*of, Inbox.revision == row["revision"])))
     return arriving.admit and row["channel"] != CONSOLE and not in_use(row["channel"], row["chat"])
 
@@ -137,21 +131,11 @@ def _tag(arriving: Arriving, row: Row) -> str:
     return f"{arriving.names.uid[:8]}{f'-{copy}' if copy else ''}{own}"
 
 
-def _same_as_here(arriving: Arriving, rows: Sequence[Row]) -> None:
+def _same_as_here(arriving: Arriving, rows: Iterable[Row]) -> None:
     """As for entries: what is called the same must be the same. Raises Misfit."""
-    here = {}
-    for number, row in enumerate(rows):
-        found = arriving.names.find(MESSAGES, row["id"])
-        if found is not None:
-            here[found] = (row, number)
-    ids = list(here)
-    for start in range(0, len(ids), BATCH):
-        wanted = select(Inbox.id, Inbox.sent_at, Inbox.text).where(Inbox.id.in_(ids[start : start + BATCH]))
+    for here in known_rows(arriving, MESSAGES, rows):
+        wanted = select(Inbox.id, Inbox.sent_at, Inbox.text).where(Inbox.id.in_(list(here)))
         for inbox_id, *stored in arriving.session.execute(wanted):
-            row, number = here[inbox_id]
+            number, row = here[inbox_id]
             if stored != [moment(row["sent_at"]), row["text"]]:
-                raise Misfit(
-                    ("messages", number),
-                    "is another message than the one that is called so here. The file and this collection have gone "
-                    "separate ways; bring it in as a collection of its own",
-                )
+                raise SeparateWays(("messages", number), "message")

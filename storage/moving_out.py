@@ -53,6 +53,7 @@ BATCH = 500  # rows, and ids in one statement; databases limit the number of par
 
 CONSOLE = "console"
 IMPORT = "import"
+"""The channel of messages that were read from a file: their chat is that file in this very collection, and no service has it."""
 _MARKED = re.compile(r" \((?:left, \d+|moved in, [^()]*)\)$")
 _OWN_TERMINAL = re.compile(r"^owner [0-9a-f]{32}$")
 

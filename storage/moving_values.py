@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from sqlalchemy import insert
+
 from storage.faults import StorageFault
-from storage.moving_form import CLOCK, DAY, MOMENT, NAMED, PLAIN, REFERRING, SECTIONS, Part
+from storage.moving_form import CLOCK, DAY, MOMENT, NAMED, PLAIN, REFERRING, SECTIONS, Part, Section
 from storage.moving_names import Names
+from storage.moving_out import BATCH
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -28,6 +31,17 @@ class Misfit(StorageFault):
 
     def __init__(self, place: Place, what: str) -> None:
         super().__init__(f"Nothing was brought in: {pointer(place)} {what}.")
+
+
+class SeparateWays(Misfit):
+    """The file and the collection each have something of their own under one name."""
+
+    def __init__(self, place: Place, sort: str) -> None:
+        super().__init__(
+            place,
+            f"is another {sort} than the one that is called so here. The file and this collection have gone separate "
+            "ways; bring it in as a collection of its own",
+        )
 
 
 @dataclass(slots=True)
@@ -58,6 +72,16 @@ class Arriving:
         """The columns of a row of the document, absent ones None. Raises Misfit."""
         return {part.column: self._read(row.get(part.name), part.sort, (*place, part.name)) for part in parts}
 
+    def insert(self, section: Section, rows: Sequence[tuple[str, dict[str, Any]]]) -> None:
+        """Write rows, told by name and columns, and remember the names."""
+        if not rows:
+            return
+        model: Any = section.model
+        statement = insert(model).returning(model.id, sort_by_parameter_order=True)
+        ids = self.session.scalars(statement, [columns for _name, columns in rows]).all()
+        self.names.learn(section, zip((name for name, _columns in rows), ids, strict=True))
+        self.added[section.name] += len(rows)
+
     def _read(self, value: Any, sort: str, place: Place) -> Any:  # noqa: ANN401 - any column's value
         if value is None or sort == PLAIN:
             return value
@@ -73,6 +97,19 @@ class Arriving:
         if not isinstance(value, str):
             raise Misfit(place, "must be the name of a row, as text")
         return self.row_of(REFERRING[key], value, place)
+
+
+def known_rows(arriving: Arriving, section: Section, rows: Iterable[Row]) -> Iterator[dict[int, tuple[int, Row]]]:
+    """The rows that are here already, some at a time: by their number here, each with its place among the rows."""
+    here: dict[int, tuple[int, Row]] = {}
+    for number, row in enumerate(rows):
+        found = arriving.names.find(section, row["id"])
+        if found is not None:
+            here[found] = (number, row)
+        if len(here) == BATCH:
+            yield here
+            here = {}
+    yield here
 
 
 def moment(text: str) -> datetime:

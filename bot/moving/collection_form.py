@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any
 
 from bot.moving.collection_out import FORMAT, VERSION
 from bot.moving.faults import MovingFault
+from bot.moving.row_lines import Rows, no_number, read_rows
 from storage.moving_values import pointer
 
 SCHEMA = "collection.schema.json"
@@ -18,6 +19,7 @@ SCHEMA = "collection.schema.json"
 _SHOWN = 60  # characters of a value that a sentence shows
 
 
+@cache
 def schema() -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of the document, with what each value means."""
     found: dict[str, Any] = json.loads(files("bot.moving").joinpath(SCHEMA).read_text(encoding="utf-8"))
@@ -25,7 +27,25 @@ def schema() -> dict[str, Any]:
 
 
 def read_document(path: Path) -> dict[str, Any]:
-    """The document in a file, which has the form of the schema. Raises MovingFault naming what is wrong, and where."""
+    """The document in a file, which has the form of the schema. Raises MovingFault naming what is wrong, and where.
+
+    As `rackside export` lays it out, its sections are read from the file a row at a time (`bot.moving.row_lines`).
+    """
+    try:
+        document = read_rows(path)
+        if document is not None:
+            check(document, str(path))
+            return document
+    except OSError as fault:
+        raise MovingFault(f"{path} cannot be read: {fault.strerror or fault}.") from fault
+    except (ValueError, RecursionError):
+        pass  # what is wrong with it is said of the whole
+    whole: dict[str, Any] = _whole(path)  # of this type once it is checked
+    check(whole, str(path))
+    return whole
+
+
+def _whole(path: Path) -> Any:  # noqa: ANN401 - any JSON value
     try:
         text = path.read_text(encoding="utf-8-sig")
     except OSError as fault:
@@ -33,11 +53,9 @@ def read_document(path: Path) -> dict[str, Any]:
     except UnicodeDecodeError as fault:
         raise MovingFault(f"{path} is not text in UTF-8, so it is no collection of Rackside's.") from fault
     try:
-        document = json.loads(text, parse_constant=_no_number)
+        return json.loads(text, parse_constant=no_number)
     except (ValueError, RecursionError) as fault:
         raise MovingFault(f"{path} is not good JSON: {fault}.") from fault
-    check(document, str(path))
-    return document  # type: ignore[no-any-return]  # it is a dict: the schema says so
 
 
 def is_document(document: object) -> bool:
@@ -56,18 +74,33 @@ def check(document: object, called: str) -> None:
         )
     from fastjsonschema import JsonSchemaValueException  # noqa: PLC0415 - only what is brought in is checked
 
+    place: tuple[str | int, ...] = ()
     try:
-        _validator()(document)
+        _validator("")({**document, **{name: [] for name in _sections(document)}})
+        for name in _sections(document):
+            fits = _validator(name)
+            for number, row in enumerate(document[name]):
+                place = (name, number)
+                fits(row)
     except JsonSchemaValueException as fault:
-        place = pointer(tuple(fault.path[1:]))
-        raise MovingFault(f"Nothing was brought in: {called}, {place}: {_reason(fault)}.") from fault
+        where = pointer((*place, *fault.path[1:]))
+        raise MovingFault(f"Nothing was brought in: {called}, {where}: {_reason(fault)}.") from fault
+
+
+def _sections(document: Mapping[str, Any]) -> list[str]:
+    """The parts of a document that are rows."""
+    parts = schema()["properties"]
+    return [name for name in document if "items" in parts.get(name, {}) and isinstance(document[name], list | Rows)]
 
 
 @cache
-def _validator() -> Callable[[object], object]:
+def _validator(section: str) -> Callable[[object], object]:
+    """What holds a row of a section against the schema, or ("") the document around the rows. It raises for what does not fit."""
     from fastjsonschema import compile as compiled  # noqa: PLC0415 - as above
 
-    made: Callable[[object], object] = compiled(schema(), use_default=False)
+    whole = schema()
+    told = whole if not section else {"$defs": whole["$defs"], **whole["properties"][section]["items"]}
+    made: Callable[[object], object] = compiled(told, use_default=False)
     return made
 
 
@@ -76,7 +109,3 @@ def _reason(fault: Any) -> str:  # noqa: ANN401 - the library has no types
     asked = fault.message.removeprefix(fault.name).strip()
     value = json.dumps(fault.value, ensure_ascii=True)
     return asked if len(value) > _SHOWN else f"{value} {asked}"
-
-
-def _no_number(word: str) -> NoReturn:
-    raise ValueError(f"{word} is no number in JSON")
