@@ -215,7 +215,12 @@ def _add_keeping(verbs: Verbs) -> None:
     backup.add_argument("file", type=Path, metavar="FILE", help="the file to write; its name may end in .zip")
     backup.add_argument("--replace", action="store_true", help="in place of a file of that name")
     _add_data(backup)
-    restore = _verb(verbs, "restore", "bot.cli_backup:put_back", "Put a backup back.")
+    restore = _verb(
+        verbs,
+        "restore",
+        "bot.cli_backup:put_back",
+        "Put a backup back where nothing is, or in place of what is there.",
+    )
     restore.add_argument("file", type=Path, metavar="FILE", help="the backup, or one of the daily copies")
     restore.add_argument(
         "--replace", action="store_true", help="in place of the records there are, which are put aside first"
@@ -230,7 +235,7 @@ def _add_keeping(verbs: Verbs) -> None:
             metavar=text.upper(),
             help=f"where {text}: a data folder, the address of a database, or a file that holds the address",
         )
-    _add_data(move)
+    move.add_argument("--data", type=Path, metavar="DIR", help="the data folder that goes with an address, for photos")
 
 
 def _add_export(verbs: Verbs) -> None:
