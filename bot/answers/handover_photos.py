@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
+from itertools import islice
 from pathlib import Path
 
 from bot.answers.handover_told import Company, Eraser
@@ -24,10 +25,10 @@ _ALL = 1_000_000
 
 @dataclass(frozen=True, slots=True)
 class Album:
-    """Photos from old to new, how many older ones were left out, and how many could not be printed."""
+    """Photos from old to new, whether there are older ones, and how many could not be printed."""
 
     pictures: tuple[Picture, ...] = ()
-    older: int = 0
+    older: bool = False
     unseen: int = 0
 
 
@@ -40,18 +41,17 @@ class _Shown:
 
 def album_of(view: View, row: OccupantRow, since: date | None, until: date, eraser: Eraser | None) -> Album:
     """The newest photos of some days; with an eraser each has the notes that were told with it, others' names put out."""
-    shown = list(_shown(view, row, since, until))
+    # One by one, since each costs some looking up: nobody waits for hundreds of which six are printed.
+    shown = _shown(view, row, since, until)
     if view.folder is None:
-        return Album(unseen=len(shown))
+        return Album(unseen=sum(1 for _ in islice(shown, MOST)))
     made: list[Picture] = []
-    tried = 0
-    for one in shown:
-        if len(made) == MOST:
-            break
-        tried += 1
+    unseen = 0
+    while len(made) < MOST and (one := next(shown, None)) is not None:
         picture = _printed(view.folder, one, eraser)
         made += [] if picture is None else [picture]
-    return Album(tuple(reversed(made)), len(shown) - tried, tried - len(made))
+        unseen += picture is None
+    return Album(tuple(reversed(made)), next(shown, None) is not None, unseen)
 
 
 def _shown(view: View, row: OccupantRow, since: date | None, until: date) -> Iterator[_Shown]:

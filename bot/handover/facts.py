@@ -185,7 +185,7 @@ class Facts:
 
     `made_on` is the day of the sheet, `until` the last day it is about (earlier for what was handed over before); `since` the
     first, None for all. `known_since` is the first day in its place, None where it was there before the records, which then
-    began on `told_on`. `cautions` are whole sentences. `unseen` counts photos that could not be printed, `older` those left out.
+    began on `told_on`. `cautions` are whole sentences. `unseen` counts photos that could not be printed; `older`: there are more than those.
     """
 
     name: str
@@ -210,7 +210,7 @@ class Facts:
     readings: tuple[Reading, ...] = ()
     pictures: tuple[Picture, ...] = ()
     unseen: int = 0
-    older: int = 0
+    older: bool = False
     signs: tuple[Happening, ...] = ()
     cautions: tuple[str, ...] = ()
     notes: tuple[Quote, ...] = ()

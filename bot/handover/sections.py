@@ -59,8 +59,9 @@ def _lot(lot: Lot, kind: str) -> str:
     day = say_full_day(lot.on)
     if kind == "animal":
         return f"It left on {day}"
-    number = "some of them (how many was not written)" if lot.number is None else f"{say_range(lot.number)} of them"
-    return f"For {number}, that left on {day}"
+    if lot.number is None:
+        return f"For those of them that left on {day}; how many was not written"
+    return f"For {say_range(lot.number)} of them, that left on {day}"
 
 
 def sections(facts: Facts, selection: Selection) -> tuple[Section, ...]:
@@ -147,7 +148,7 @@ def _housing(facts: Facts, _selection: Selection) -> Section:
 def _pictures(facts: Facts, _selection: Selection) -> Section:
     lines = [] if facts.pictures else ["No photo that shows it alone is kept." if not facts.unseen else ""]
     if facts.older:
-        lines.append(f"The newest {len(facts.pictures)}; {facts.older} older left out.")
+        lines.append(f"The newest {len(facts.pictures)}; older ones are left out.")
     if facts.unseen:
         lines.append(f"{facts.unseen} photo{'' if facts.unseen == 1 else 's'} could not be printed.")
     return Section("pictures", "Pictures", tuple(line for line in lines if line), pictures=facts.pictures)

@@ -83,11 +83,11 @@ def test_only_photos_that_show_it_alone_are_on_it(chat: Chat) -> None:
 
 
 def test_the_newest_six_photos_are_on_it(chat: Chat) -> None:
-    """From old to new, and how many were left out."""
+    """From old to new, and that there are more."""
     for number in range(8):
         send(chat, f"fed Flint {number + 1} crickets", "red" if number < 3 else "blue")
     told, _file = sheet(chat, "sheet for Flint")
-    assert "The newest 6; 2 older left out." in told
+    assert "The newest 6; older ones are left out." in told
     assert pictures(chat, "sheet for Flint") == [(1, 0, 0), *[(0, 0, 1)] * 5]
 
 

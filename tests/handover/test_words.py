@@ -237,7 +237,7 @@ def test_a_lot_says_how_many_and_when() -> None:
         replace(GROUP, lots=(Lot(day(3, 1), (6, 6)), Lot(day(3, 2), None)), until=day(3, 2)), Selection.of()
     )
     assert "For 6 of them, that left on Sun 1 Mar 2026." in text
-    assert "For some of them (how many was not written), that left on Mon 2 Mar 2026." in text
+    assert "For those of them that left on Mon 2 Mar 2026; how many was not written." in text
     assert "The records are those of the whole group up to that day." in text
     assert "from records up to Mon 2 Mar 2026" in text
     assert "It left on Sun 1 Mar 2026." in plain_text(replace(EMPTY, lots=(Lot(day(3, 1), None),)), Selection.of())
