@@ -24,11 +24,11 @@ MORNING = datetime(2026, 3, 3, 10, 5, tzinfo=UTC)
 PIXELS = b"\x89PNG\r\n\x1a\n of no picture, kept as it comes"
 
 ANN = {
-    "heads": 57, "species": "Heterothele villosella", "lone": "Babycurus jacksoni", "prey": "cricket", "size": 14, "wet": 61,
+    "heads": 57, "species": "Heterothele villosella", "lone": "Babycurus jacksoni", "prey": "cricket", "colony": "mealworm", "size": 14, "wet": 61,
     "buyer": "Odile", "note": "amber glow", "zone": "Europe/Paris",
 }  # fmt: skip
 BEN = {
-    "heads": 41, "species": "Damon medius", "lone": "Hottentotta hottentotta", "prey": "roach", "size": 27, "wet": 83,
+    "heads": 41, "species": "Damon medius", "lone": "Hottentotta hottentotta", "prey": "roach", "colony": "waxworm", "size": 27, "wet": 83,
     "buyer": "Tadeo", "note": "zephyrine", "zone": "Europe/Athens",
 }  # fmt: skip
 """The words of two collections in which all names are the same, and no value is."""
