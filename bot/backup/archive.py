@@ -20,10 +20,11 @@ from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile, ZipInfo
 
 from bot.backup import manifest as manifests
 from bot.backup.faults import BackupFault, BadBackup
-from bot.backup.manifest import DATABASE, MANIFEST, PHOTO, Manifest, Member
+from bot.backup.manifest import MANIFEST, PHOTO, Manifest, Member
+from bot.backup.workplace import new_file
 
 _CHUNK = 1 << 20
-_MOST_FOR_MANIFEST = 256 << 20
+_MOST_FOR_MANIFEST = 64 << 20
 _MOST_FOLDED = 1100
 """Deflate folds at most 1032 bytes into one; a member that claims more is no honest one."""
 
@@ -37,8 +38,7 @@ def write(path: Path, said: Manifest, files: Mapping[str, Path]) -> Manifest:
     as missing.
     """
     members, spoilt = {}, []
-    with path.open("xb") as raw, ZipFile(raw, "w") as archive:
-        path.chmod(0o600)
+    with new_file(path) as raw, ZipFile(raw, "w") as archive:
         for name, file in files.items():
             members[name] = _add(archive, name, file, said)
             found = PHOTO.fullmatch(name)
@@ -99,8 +99,7 @@ class Archive:
 
     def unpack(self, name: str, path: Path) -> None:
         """Unpack a member into a new file. Raises OSError too."""
-        with path.open("xb") as into:
-            path.chmod(0o600)
+        with new_file(path) as into:
             self.read(name, into)
 
     def needs_room(self, folder: Path, names: Iterator[str] | tuple[str, ...]) -> None:
@@ -159,6 +158,3 @@ def reading(path: Path) -> Iterator[Archive]:
             raise BadBackup(f"{path} is damaged, or no backup made by Rackside. Take another backup.") from fault
         with archive:
             yield Archive(path, archive)
-
-
-__all__ = ["DATABASE", "Archive", "reading", "write"]

@@ -13,7 +13,7 @@ from bot.backup.faults import BackupFault
 from bot.backup.making import DamagedRecords, Source, make
 from bot.backup.manifest import SETTINGS
 from bot.backup.place import Place, copy_from_server
-from bot.backup.workplace import flush, workplace
+from bot.backup.workplace import flush, new_file, workplace
 from storage import snapshots
 from storage.snapshots import DamagedDatabase, DatabaseInUse
 
@@ -123,9 +123,8 @@ def _put_files_aside(place: Place, file: Path, now: datetime, opened: ExitStack)
     kept.mkdir(mode=0o700)
     for path in (*_files(file), place.folder / SETTINGS):
         if path.is_file():
-            with (kept / path.name).open("xb") as copy:
+            with new_file(kept / path.name) as copy:
                 shutil.copyfileobj(opened.enter_context(path.open("rb")), copy)
-            (kept / path.name).chmod(0o600)
             flush(kept / path.name)
     flush(kept)
     return kept
@@ -134,8 +133,8 @@ def _put_files_aside(place: Place, file: Path, now: datetime, opened: ExitStack)
 def _swap(fresh: Path, file: Path) -> None:
     """Put a database where SQLite cannot even open the old one. The old logs go first, so that they are never taken for the new one's."""
     with workplace(file.parent) as work:
-        shutil.copyfile(fresh, work / file.name)
-        (work / file.name).chmod(0o600)
+        with new_file(work / file.name) as copy, fresh.open("rb") as made:
+            shutil.copyfileobj(made, copy)
         flush(work / file.name)
         for log in _files(file)[1:]:
             log.unlink(missing_ok=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import fcntl
 import os
 import shutil
@@ -9,6 +10,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from tempfile import mkdtemp
+from typing import IO
+
+_NOT_SUPPORTED = {errno.EINVAL, errno.ENOTSUP}
+"""What some file systems say to having a folder on the disk."""
 
 _BEGIN, _END = ".rackside-", ".partial"
 
@@ -50,11 +55,23 @@ def _lock(handle: int) -> bool:
     return True
 
 
+def new_file(path: Path) -> IO[bytes]:
+    """A new file open for writing, for its owner alone. Raises OSError.
+
+    It is made so, not changed so afterwards: a memory stick knows no owners, and refuses changes of them.
+    """
+    return os.fdopen(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "wb")
+
+
 def flush(path: Path) -> None:
     """Have a file, or the names in a folder, on the disk."""
     handle = os.open(path, os.O_RDONLY)
     try:
-        os.fsync(handle)
+        try:
+            os.fsync(handle)
+        except OSError as fault:
+            if fault.errno not in _NOT_SUPPORTED or path.is_file():
+                raise
         if path.is_file() and hasattr(os, "posix_fadvise"):
             os.posix_fadvise(handle, 0, 0, os.POSIX_FADV_DONTNEED)  # so that whoever reads it next reads the disk
     finally:

@@ -74,6 +74,13 @@ def test_to_a_server_and_back(data: Path, tmp_path: Path) -> None:
     twice = rackside(data, "move-database", str(data), address)
     assert twice.returncode == 2
     assert "There are records in it already" in twice.stderr
+    store = Store.open(address)
+    with store.read() as session:
+        session.connection()
+        used = rackside(data, "move-database", address, str(tmp_path / "third"))
+    store.close()
+    assert used.returncode == 2
+    assert "is in use. Stop `rackside run`" in used.stderr
     assert records(address) == before
 
 
