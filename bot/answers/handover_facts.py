@@ -54,7 +54,7 @@ def facts_of(view: View, wanted: Wanted, selection: Selection) -> Facts:
     """Gather all that the sheet of one may tell; pictures and own words only where they are wanted."""
     row, target, company = wanted.row, Target(occupant=wanted.row), Company(view, wanted.row)
     known_since, told_on = first_known(view, row)
-    place = enclosure_of(view, row, wanted.until, lives=not wanted.lots)
+    place = enclosure_of(view, row, wanted.until)
     eraser = Eraser.of(view, row, members="names" not in selection) if selection.wanted & {"notes", "names"} else None
     noted = eraser if "notes" in selection else None
     album = album_of(view, row, wanted.since, wanted.until, noted) if "pictures" in selection else Album()

@@ -18,19 +18,20 @@ from storage.stays import Stay
 _ALL = 100_000
 
 
-def enclosure_of(view: View, row: OccupantRow, until: date, *, lives: bool) -> Enclosure:
-    """The enclosure on the last day of the sheet; the keeper's bands only while it `lives` there still."""
+def enclosure_of(view: View, row: OccupantRow, until: date) -> Enclosure:
+    """The enclosure on the last day of the sheet, with the bands that the keeper had set by then; of one that is gone without."""
     stay = _stay(view, row, until)
     if stay is None:
-        return Enclosure()
+        return Enclosure(bands_known=row.ended_on is None)
     place = next((one for one in view.roster.enclosures if one.id == stay.enclosure_id), None)
-    bands = _bands(view, row) if lives and row.ended_on is None else {}
+    bands = _bands(view, row, until)
     return Enclosure(
         size_cm=None if place is None else place.size_cm,
         since=stay.since,
         shared=Company(view, row).others(stay.enclosure_id, until),
         humidity_pct=bands.get("humidity_pct"),
         temperature_c=bands.get("temperature_c"),
+        bands_known=row.ended_on is None,
     )
 
 
@@ -40,12 +41,12 @@ def _stay(view: View, row: OccupantRow, until: date) -> Stay | None:
     return found[-1] if found else None
 
 
-def _bands(view: View, row: OccupantRow) -> dict[str, Range]:
-    """What the keeper laid down for it or its place."""
+def _bands(view: View, row: OccupantRow, until: date) -> dict[str, Range]:
+    """What the keeper had laid down for it or its place by a day."""
     ward = next((one for one in bare_wards(view, [row.name]) if one.name == row.name), None)
     if ward is None:
         return {}
-    bands = rules_of(ward.rules).bands
+    bands = rules_of(fact for fact in ward.rules if fact.told <= until).bands
     return {name: (float(fact.fields[name][0]), float(fact.fields[name][1])) for name, fact in bands.items()}
 
 

@@ -150,7 +150,7 @@ class Reading:
 class Enclosure:
     """Where it lives: width, depth, height in cm, None where not told; since when; whether it lives there with others.
 
-    The bands are what the keeper set, None where the keeper set none.
+    The bands are what the keeper set, None where the keeper set none; `bands_known` False: nobody can tell any more.
     """
 
     size_cm: tuple[float, float, float] | None = None
@@ -158,6 +158,7 @@ class Enclosure:
     shared: bool = False
     humidity_pct: Range | None = None
     temperature_c: Range | None = None
+    bands_known: bool = True
 
 
 @dataclass(frozen=True, slots=True)

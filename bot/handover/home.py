@@ -32,7 +32,10 @@ def _bands(facts: Facts) -> Iterator[str]:
         said.append(say_humidity(place.humidity_pct))
     if place.temperature_c is not None:
         said.append(say_temperature(place.temperature_c, facts.units))
-    yield f"The keeper aims at {' and '.join(said)}." if said else "The keeper set no band for humidity or warmth."
+    if said:
+        yield f"The keeper aims at {' and '.join(said)}."
+    elif place.bands_known:
+        yield "The keeper set no band for humidity or warmth."
 
 
 def _readings(facts: Facts) -> Iterator[str]:

@@ -45,9 +45,13 @@ def _parent(parent: Parent, subject: str) -> Iterator[str]:
             yield f"{subject} a brood of {other}, set up apart {day}."
             yield _sacs(parent.happenings)
     before = [one for one in parent.happenings if parent.how != "brood" or one.what not in SAC_STAGES]
-    yield from (f"Of that one: {_happened(one)}" for one in before if parent.how != "join")
+    yield from (f"Of that one: {_lowered(_happened(one))}" for one in before if parent.how != "join")
     for earlier in parent.parents:
         yield from (f"Of that one: {line}" for line in _parent(earlier, "it is"))
+
+
+def _lowered(text: str) -> str:
+    return f"{text[:1].lower()}{text[1:]}"
 
 
 def _sacs(happenings: Iterable[Happening]) -> str:

@@ -175,6 +175,12 @@ def test_the_keepers_own_band_is_told_and_no_other(keeper: Keeper) -> None:
     assert facts(keeper, "Duchess").enclosure.humidity_pct is None
     keeper.plan("rule", ["Duchess"], told=day(4, 1), humidity_pct=[60, 70])
     assert facts(keeper, "Duchess").enclosure.humidity_pct == (60.0, 70.0)
+    keeper.write(day(3, 1), "departure", ["Duchess"], words="lent Duchess to Rui")
+    assert facts(keeper, lot="rui").enclosure.humidity_pct is None  # it was set after that day
+    roster.end_occupant(keeper.session, keeper.animals["Duchess"], day(4, 2))
+    text = sheet(keeper, "Duchess", only=("housing",)).text()
+    assert "aims" not in text
+    assert "set no band" not in text
 
 
 @pytest.mark.parametrize(

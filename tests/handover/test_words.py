@@ -100,12 +100,13 @@ def test_a_brood_without_sac_dates_says_so() -> None:
 def test_a_split_tells_what_that_group_came_of() -> None:
     """As far as it is known, each step said to be of that one."""
     first = Parent("brood", "group", "Neoholothele incei", day(1, 2))
-    arrived = (Happening("arrival", day(1, 5), (12, 12)),)
+    arrived = (Happening("arrival", day(1, 5), (12, 12)), Happening("laid", day(1, 20)))
     split = Parent("split", "group", "Neoholothele incei", day(2, 1), arrived, (first,))
     lines = said(replace(GROUP, parents=(split,)), "origin")
     assert lines[0] == "They are split off from a group of Neoholothele incei on Sun 1 Feb 2026."
     assert lines[1] == "Of that one: 12 came in on Mon 5 Jan 2026."
-    assert lines[2].startswith("Of that one: it is a brood of a group of Neoholothele incei")
+    assert lines[2] == "Of that one: egg sac first seen on Tue 20 Jan 2026."
+    assert lines[3].startswith("Of that one: it is a brood of a group of Neoholothele incei")
 
 
 def test_a_head_count_says_what_it_rests_on() -> None:
