@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable, Mapping
 from functools import cache
 from importlib.resources import files
@@ -16,6 +17,7 @@ from storage.moving_values import pointer
 
 SCHEMA = "collection.schema.json"
 
+_BEGINNING = re.compile(rf'\s*\{{\s*"format":\s*"{FORMAT}"')
 _SHOWN = 60  # characters of a value that a sentence shows
 
 
@@ -61,6 +63,11 @@ def _whole(path: Path) -> Any:  # noqa: ANN401 - any JSON value
 def is_document(document: object) -> bool:
     """Whether JSON says of itself that it is a collection of Rackside's, of whatever version."""
     return isinstance(document, dict) and document.get("format") == FORMAT
+
+
+def begins_as_document(text: str) -> bool:
+    """Whether a text begins as `rackside export` writes it: then it need not be read whole to know what it is."""
+    return _BEGINNING.match(text) is not None
 
 
 def check(document: object, called: str) -> None:

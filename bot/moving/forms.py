@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from bot.moving.chat_exports import is_account, is_events, is_messages, read_events, read_messages, refuse_account
 from bot.moving.chat_lines import is_chat, read_chat
-from bot.moving.collection_form import is_document
+from bot.moving.collection_form import begins_as_document, is_document
 from bot.moving.dated_lines import is_dated, read_lines
 from bot.moving.tables import is_table
 from bot.moving.told import Contents, ImportFault
@@ -24,6 +24,8 @@ _TABLES = (".csv", ".tsv")
 
 def form_of(path: Path, text: str) -> Form:
     """The form by the content; of what might be a table or lines, the name of the file decides. Raises ImportFault."""
+    if begins_as_document(text):
+        return "json"
     if text.lstrip()[:1] == "{" or (text.lstrip()[:1] == "[" and not is_chat(text)):
         return "json" if is_document(_json(path, text)) else "chat"
     if is_chat(text):

@@ -69,3 +69,13 @@ def counted(store: Store) -> dict[str, int]:
             table: int(connection.exec_driver_sql(f"SELECT count(*) FROM {table}").scalar() or 0)  # noqa: S608 - our own words
             for table in TABLES
         }
+
+
+def laid_out(told: dict[str, Any]) -> str:
+    """A document as the export lays it out: a row on each line."""
+    parts = []
+    for name, value in told.items():
+        rows = [json.dumps(row) for row in value] if isinstance(value, list) else None
+        lines = json.dumps(value) if rows is None else "[\n" + ",\n".join(rows) + "\n]" if rows else "[]"
+        parts.append(f"{json.dumps(name)}: {lines}")
+    return "{\n" + ",\n".join(parts) + "\n}\n"

@@ -19,7 +19,7 @@ from bot.moving.faults import MovingFault
 from storage.faults import StorageFault
 from storage.store import Store
 from tests.front import Front
-from tests.moving.documents import brought, counted, document, new_house
+from tests.moving.documents import brought, counted, document, laid_out, new_house
 
 Document = dict[str, Any]
 
@@ -94,10 +94,12 @@ WRONG: dict[str, tuple[Callable[[Document], None], str]] = {
 
 @pytest.mark.parametrize("name", WRONG)
 def test_the_sentence_names_the_place(name: str, told: Document, other: Store, tmp_path: Path) -> None:
-    """As a JSON pointer (RFC 6901)."""
+    """As a JSON pointer (RFC 6901); the same whether it is read a row at a time or as a whole."""
     change, words = WRONG[name]
     change(told)
-    assert words in refused(other, told, tmp_path)
+    sentence = refused(other, told, tmp_path)
+    assert words in sentence
+    assert refused(other, laid_out(told), tmp_path) == sentence
 
 
 @pytest.mark.parametrize(
