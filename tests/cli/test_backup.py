@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
 from storage import households, photos
-from storage.store import Store
+from storage.store import FILE_NAME, Store
 from storage.tables import Inbox
 from tests.cli.commands import rackside, set_up
 
@@ -84,3 +86,22 @@ def test_where_daily_copies_go_is_a_setting(tmp_path: Path) -> None:
     assert "no daily copies of the records, as the settings say" in rackside(data, "doctor").stdout
     told = rackside(data, "doctor", settings={"RACKSIDE_COPIES": str(tmp_path / "stick")}).stdout
     assert "no daily copy of the records yet" in told
+
+
+def test_records_of_a_newer_program_are_left_as_they_are(tmp_path: Path) -> None:
+    """Nothing is said in them, copied from them or put in their place unsaid; a backup is made, for that newer program."""
+    data, older = set_up(tmp_path / "data"), tmp_path / "older.zip"
+    assert rackside(data, "backup", str(older)).returncode == 0
+    with closing(sqlite3.connect(data / FILE_NAME)) as connection, connection:
+        connection.execute("UPDATE alembic_version SET version_num = '9999'")
+    before = (data / FILE_NAME).read_bytes()
+    for words in (("say", "fed B"), ("doctor",), ("move-database", str(data), str(tmp_path / "new"))):
+        done = rackside(data, *words)
+        assert (done.returncode, done.stdout) == (2, "")
+        assert "The database was written by a newer Rackside (schema 9999" in done.stderr
+    assert rackside(data, "backup", str(tmp_path / "newer.zip")).returncode == 0
+    refused = rackside(tmp_path / "empty", "restore", str(tmp_path / "newer.zip"))
+    assert refused.returncode == 2
+    assert "newer Rackside" in refused.stderr
+    assert "There are records in" in rackside(data, "restore", str(older)).stderr
+    assert (data / FILE_NAME).read_bytes() == before
