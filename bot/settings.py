@@ -118,7 +118,14 @@ def _database(environment: Mapping[str, str]) -> Secret | None:
         return None
     from bot.secret import secret_of  # noqa: PLC0415 - few have it, and it needs this module
 
-    return secret_of(DATABASE_VARIABLE, environment)
+    found = secret_of(DATABASE_VARIABLE, environment)
+    if (
+        found is not None and "://" not in found.reveal()
+    ):  # it is shown to nobody: it may be a password that went astray
+        raise SettingsFault(
+            f"{DATABASE_VARIABLE}: that is no address; write one like 'postgresql://localhost/rackside'."
+        )
+    return found
 
 
 def is_zone(name: str) -> bool:
