@@ -197,7 +197,7 @@ def _is_stock(words: Words, _kind: str | None) -> bool:
 
 def _will_last(words: Words) -> bool:
     """Whether it is asked how long a colony that is named, or what was just told, will do: "how long will they last"."""
-    ends = words.texts[-1] == "last" or words.any("last me", "last us")
+    ends = words.texts[-1:] == ["last"] or words.any("last me", "last us")
     return words.any("will", "would") and words.any("how long") and ends
 
 

@@ -1,7 +1,7 @@
 """Questions for a hand-over sheet: "sheet for B", "hand-over sheet for Mabel without photos", "a sheet for the ones I sold to Rui".
 
-A care sheet is asked for by that name or with "what": "show the care sheet for B", "what is on the sheet for B". A sentence is
-one for a hand-over sheet only where every word of it fits, so that "put a sheet of bark in tub 4" is none.
+A care sheet is asked for by that name or with "what": "show the care sheet for B", "what is on the sheet for B". A sentence
+asks for a hand-over sheet only where it is led by that name, or where every word of it fits: "put a sheet of bark in tub 4" does not.
 """
 
 from __future__ import annotations
@@ -39,17 +39,20 @@ _SURELY = r"(?:hand over|handover|handing over|transfer|new owner s?|new keeper 
 _SHEET = rf"(?:{_NAMED_SHEET}?sheets?(?: pdf)?|{_NAMED_SHEET}?pdf)"
 # Where words may come again and again, each stands in one alternative alone: else a long text could be read in endless ways.
 _POLITE = (
-    r"(?:(?:please|pls|plz|can|could|would|will|may|you|i|we|want|need|like|have|get|give|make|made|print|out|send|show|create|"
+    r"(?:i had like )?(?:(?:please|pls|plz|can|could|would|will|may|you|i|we|want|need|like|have|get|give|make|made|print|out|send|show|create|"
     r"prepare|write|up|put|together|draw|do|export|me|us|let|for|a|an|the|my|our|now|ok|okay|hey|hi|and|so|just|1|one|full|whole|"
-    r"short|new|thanks|thank|it|as) )*"
+    r"short|new|thanks|thank|it|as|u) )*"
 )
 _WHOSE = r"(?:@|it|them|her|him|this one|that one|this|these|here)"
-_TAKER = r"(?:(?! (?:with|without|only|no|but|just|minus|plus|including|please)\b) [^\s@#]+){1,3}"
+_NO_TAKER = "(?!(?:with|without|only|no|but|just|minus|plus|including|please|from|of|out|away)\\b)"
+_TAKER = rf"{_NO_TAKER}[^\s@#]+(?: {_NO_TAKER}[^\s@#]+){{0,2}}"
+_COUNTED = r"(?:(?:\d+|two|three|four|five|six|seven|eight|nine|ten|dozen|few|some|pair) )?"
+_WENT = r"(?:sold|gave away|gave|given away|given|swapped|traded|passed on|handed over|rehomed|went|gone|going)"
 _LOT = (
-    r"(?:for |of |about )?(?:the |those |my |all )*(?:\d+ |few |some |pair )?(?:of )?(?:@ )?(?:the )?"
+    rf"(?:for |of |about )?(?:the |those |my |all )*{_COUNTED}(?:of )?(?:@ )?(?:the )?"
     r"(?:ones|one|lot|group|animals?|young|slings?|spiders?|babies|pair|@)?(?: (?:from|of|out of) @)? ?(?:that |which )?"
-    r"(?:i |we |have |ve |got )*(?:sold|gave away|gave|given away|given|swapped|traded|passed on|handed over|rehomed)"
-    rf"(?: (?:from|of|out of) @)?(?: (?:to|for)(?P<taker>{_TAKER}))?(?: #)?"
+    rf"(?:(?:i |we |have |ve |got |are |were )*{_WENT}(?: (?:from|of|out of) @)?(?: (?:(?:to|for) )?(?!to |for )(?P<taker>{_TAKER}))?"
+    r"|(?P<buyer>[^\s@#]+(?: [^\s@#]+)?) (?:bought|got|took|has bought|has taken))(?: #)?"
 )
 _OPTION = (
     r"(?:with|with o|without|no|only|just|minus|leave out|leaving out|leave off|not|except|plus|including|include|incl)"
@@ -59,7 +62,8 @@ _SECTION = "|".join(
 )
 _ITS = r"(?:(?:the|any|all|its|their|my|own|private) )*"
 _SECTIONS = rf"{_ITS}(?:{_SECTION})(?: (?:(?:and|or|nor|&) )?{_ITS}(?:{_SECTION}))*"
-_OPTIONS = rf"(?P<options>(?: (?:and |but )?{_OPTION} {_SECTIONS})*)"
+_CHOICE = rf"(?:{_OPTION} {_SECTIONS}|{_SECTIONS} (?:only|alone|too|as well)|with everything|with all)"
+_OPTIONS = rf"(?P<options>(?: (?:(?:and|but|&) )?{_CHOICE})*)"
 _FOR_WHOM = r"(?: (?:for|to) (?!@)(?:the |a |my |its |their )?(?:new )?[^\s@#]+(?: [^\s@#]+)?)?"
 _TAIL = r"(?: please| pls| plz| thanks| thank you| now| as (?:a )?pdf)*"
 
@@ -72,13 +76,14 @@ _FORMS = tuple(
         rf"{_NAMED_SHEET}sheets?",
     )
 )
-_PICKED = rf"(?P<option>{_OPTION}) (?P<sections>{_SECTIONS})(?= |$)"
+_PICKED = rf"(?:(?P<option>{_OPTION}) (?P<sections>{_SECTIONS})|(?P<named>{_SECTIONS}) (?P<after>only|alone|too|as well))(?= |$)"
 _ONE_SECTION = rf"\b(?:{_SECTION})\b"
 _SURELY_SAID = rf"\b{_SURELY} (?:sheets?|pdf)\b"
+_SURELY_LED = rf"{_POLITE}(?:@(?: s)? )?{_SURELY} (?:sheets?|pdf)\b"
 _ASKING_WHAT = r"(?:what|which|how|when|who|why|where|did|does|is|has)\b"
 """Plain text, which the library compiles when it is first used: few messages ask for a sheet, and all would wait for that."""
 
-_ONLY = frozenset({"only", "just"})
+_ONLY = frozenset({"only", "just", "alone"})
 _WITHOUT = frozenset(
     {"without", "with o", "no", "but no", "minus", "leave out", "leaving out", "leave off", "not", "except"}
 )
@@ -118,8 +123,12 @@ def _is_handover(words: Words, _kind: str | None) -> bool:
 
 
 def _outright(words: Words) -> bool:
-    """Whether a sentence asks for a sheet and tells nothing."""
-    return not words.any(*SHEET_SURELY) and _form(words) is not None
+    """Whether a sentence asks for a sheet and tells nothing: each word fits, or it is led by the sheet's own name."""
+    if words.any(*SHEET_SURELY):
+        return False
+    told = any(item.forms and item.forms <= {"past"} for item in words.items)
+    led = words.named and not told and re.match(_SURELY_LED, _line(words)) is not None
+    return led or _form(words) is not None
 
 
 def _fields(words: Words) -> Mapping[str, Any]:
@@ -128,13 +137,13 @@ def _fields(words: Words) -> Mapping[str, Any]:
     fields: dict[str, Any] = {}
     options = _line(words) if found is None else found["options"]
     for picked in re.finditer(_PICKED, options):
-        option = picked["option"]
+        option = picked["option"] or picked["after"]
         key = "only" if option in _ONLY else "without" if option in _WITHOUT else "including"
-        sections = [section_named(one[0]) for one in re.finditer(_ONE_SECTION, picked["sections"])]
+        sections = [section_named(one[0]) for one in re.finditer(_ONE_SECTION, picked["sections"] or picked["named"])]
         fields[key] = tuple(dict.fromkeys([*fields.get(key, ()), *(one for one in sections if one)]))
     if found is not None and found.re.pattern == _FORMS[0]:
         names = [item.name for item in words.items if item.kind == "name" and item.name and not _is_bare(item)]
-        fields["lot"] = (found["taker"] or "").strip()
+        fields["lot"] = (found["taker"] or found["buyer"] or "").strip()
         fields["of"] = tuple(dict.fromkeys(subject for name in names for subject in name.subjects))
     return fields
 

@@ -32,6 +32,7 @@ class Draft:
     negated: bool = False
     stranger: str = ""  # a word that stands where a name should and is not on the roster
     subjects: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()  # those named for sure in a list of which one is in doubt
     date: Item | None = None
     was: str = ""  # the kind it would have been, had it not been denied
     inherited: bool = False  # its subjects were taken over from another clause

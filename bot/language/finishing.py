@@ -35,13 +35,19 @@ class Planned:
 
 def entry_of(draft: Draft, now: datetime, text: str) -> Entry:
     """The entry of a draft; without a date of its own it is of today, as is a note whose day cannot be."""
+    return replace(_entry_of(draft, now, text), beside=draft.beside)
+
+
+def _entry_of(draft: Draft, now: datetime, text: str) -> Entry:
     if any(item.date and item.date.recur for item in draft.clause.dates):  # a habit told is a note of today
         return Entry("note", draft.subjects, now.date(), words=text)
     span = span_of(draft)
     if span is None or draft.date is None:
         return Entry(draft.kind, draft.subjects, now.date(), fields=dict(draft.fields), words=text)
     known = None if span.vague or span.impossible else span.on or now.date()
-    on = known or (now.date() if draft.kind == "note" else None)
+    on = known
+    if draft.kind == "note" and (known is None or known > now.date()):
+        on = now.date()
     return Entry(draft.kind, draft.subjects, on, _time_of(draft.date), span.part, dict(draft.fields), text)
 
 

@@ -23,7 +23,10 @@ Fields = Mapping[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One dated act or sighting. `subjects` are roster names; `on` None means: the day is in doubt."""
+    """One dated act or sighting. `subjects` are roster names; `on` None means: the day is in doubt.
+
+    `beside` are those named for sure beside one who is in doubt; whoever that turns out to be comes on top.
+    """
 
     kind: str
     subjects: tuple[str, ...]
@@ -32,6 +35,7 @@ class Entry:
     part: str | None = None
     fields: Fields = field(default_factory=dict)
     words: str = ""
+    beside: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

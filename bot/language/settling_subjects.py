@@ -72,15 +72,20 @@ def _settle_named(draft: Draft, told: Told) -> None:
     if told.subjects and all(_is_plain_part(item) for item in draft.names):
         draft.subjects, draft.inherited = told.subjects, True
     elif unknown is not None:
-        draft.stranger = unknown
+        draft.stranger, draft.beside = unknown, _beside(draft)
         draft.missing.append("subjects")
         told.doubt = draft
     else:
         draft.subjects, draft.choices = subjects_of(draft.names)
         if draft.choices and "to" not in draft.missing:
+            draft.beside = _beside(draft)
             draft.missing.append("subjects")
             told.doubt = draft
         told.subjects = draft.subjects or told.subjects
+
+
+def _beside(draft: Draft) -> Subjects:
+    return tuple(subject for item in draft.names if item.name for subject in item.name.beside)
 
 
 def _is_plain_part(item: Item) -> bool:
@@ -93,7 +98,7 @@ def _settle_nameless(draft: Draft, told: Told) -> None:
         draft.missing.append("subjects")
     elif told.doubt is not None:
         draft.missing.append("subjects")
-        draft.choices = told.doubt.choices
+        draft.choices, draft.beside = told.doubt.choices, told.doubt.beside
     elif told.subjects:
         draft.subjects, draft.inherited = told.subjects, True
 

@@ -34,12 +34,12 @@ def _beside_verb(items: tuple[Item, ...], at: int) -> Item | None:
         return None
     if verb.value in ACT_VERBS:
         following = next((item for item in items[at + 1 :] if item.text not in NAME_LEADS), None)
-        if following is not None and _is_strange(following):
+        if following is not None and is_strange(following):
             return following
-    return items[at - 1] if verb.agent == "animal" and at and _is_strange(items[at - 1]) else None
+    return items[at - 1] if verb.agent == "animal" and at and is_strange(items[at - 1]) else None
 
 
-def _is_strange(item: Item) -> bool:
+def is_strange(item: Item) -> bool:
     """Whether a word is neither of the trade nor an everyday one."""
     if item.kind != "plain" or not item.text.isalpha():
         return False
@@ -49,4 +49,4 @@ def _is_strange(item: Item) -> bool:
 
 
 def _is_proper(item: Item) -> bool:
-    return _is_strange(item) and item.raw[:1].isupper() and item.start > 0
+    return is_strange(item) and item.raw[:1].isupper() and item.start > 0

@@ -33,6 +33,11 @@ B, MABEL = ("group B",), ("Mabel",)
         ("sheet for B for Rui", B),
         ("info sheet for mabel please", MABEL),
         ("sale sheet for B", B),
+        ("I'd like a hand-over sheet for Mabel", MABEL),
+        ("hand-over sheet for mabel with everything", MABEL),
+        ("hand-over sheet for mabel with lots of pictures", MABEL),
+        ("can u do me a sheet for mabel pls", MABEL),
+        ("sheet: B", B),
         ("could you do that hand-over sheet thing for Mabel?", MABEL),
     ],
 )
@@ -69,7 +74,8 @@ def test_the_care_sheet_is_another(text: str) -> None:
         "put a sheet of bark in tub 4", "sheet web in B", "printed the hand-over sheet for B", "wrote the sheet for B",
         "gave Rui the handover sheet for B", "new sheet of cork for B", "sheet of moss in B", "fed B, see sheet",
         "B goes by the sheet again", "back to the sheet for B", "remind me to print the sheet for B", "sheet", "balance sheet",
-        "sold 6 of B to Rui", "handed over B to Rui", "pdf", "picture of B", "show me B without photos",
+        "sold 6 of B to Rui", "handed over B to Rui", "hand over B to Rui", "sheet for B got wet", "the sheet for B is done",
+        "remind me to print the hand-over sheet for B", "pdf", "picture of B", "show me B without photos",
     ],
 )  # fmt: skip
 def test_other_words_ask_for_none(text: str) -> None:
@@ -95,6 +101,8 @@ def test_other_words_ask_for_none(text: str) -> None:
             {"including": ("notes",), "without": ("pictures", "feeding")},
         ),
         ("B's sheet without pics and climate", {"without": ("pictures", "housing")}),
+        ("sheet for B, moults and sizes only", {"only": ("moults", "sizes")}),
+        ("hand-over sheet for B, photos too", {"including": ("pictures",)}),
         ("sheet for B with my own notes", {"including": ("notes",)}),
         ("sheet for B leaving out the feedings", {"without": ("feeding",)}),
     ],
@@ -115,6 +123,10 @@ def test_the_keeper_chooses_what_is_on_it(text: str, fields: dict[str, tuple[str
         ("sheet for the ones sold to Anna Nowak in February", "anna nowak", ()),
         ("sheet for those I gave to Rui without cautions", "rui", ()),
         ("hand-over sheet for the spiders I sold", "", ()),
+        ("sheet for the six I sold Rui", "rui", ()),
+        ("sheet for the three of B that went to Rui", "rui", B),
+        ("sheet for the ones Rui bought", "rui", ()),
+        ("sheet for the ones I gave away", "", ()),
     ],
 )
 def test_a_lot_that_left_is_asked_for(text: str, taker: str, of: tuple[str, ...]) -> None:

@@ -6,7 +6,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from bot.language.clauses.clause import Clause, Sentence
-from bot.language.clauses.lists import LISTING, SPLITTERS, with_lists
+from bot.language.clauses.list_words import LISTING, SPLITTERS
+from bot.language.clauses.lists import with_lists
 from bot.language.clauses.run_on import runs
 
 if TYPE_CHECKING:

@@ -6,24 +6,18 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from bot.language.clauses.list_strangers import with_strangers
+from bot.language.clauses.list_words import LISTING, SKIPPED, SPLITTERS
 from bot.language.clauses.predicates import predicate_follows
 from bot.language.names import NameSpan
 
 if TYPE_CHECKING:
     from bot.language.items import Item
 
-SPLITTERS = {
-    "and", "but", "then", "also", "plus", "while", "whilst", "because", "cos", "cuz", "bc", "though", "although", "however", "meanwhile",
-    "afterwards", "ps", "whereas", "&",
-}  # fmt: skip
-"""Words that part clauses."""
-
-LISTING = {",", "and", "&", "+", "/", "plus", "or"}
-SKIPPED = {"the", "of", "my", "our", "on", "in", "for", "to", "with", "from"}
-
 
 def with_lists(items: Sequence[Item]) -> list[Item]:
     """Names joined by commas and "and" become one item, unless the last of them begins a clause of its own."""
+    items = with_strangers(items)
     out: list[Item] = []
     position = 0
     while position < len(items):
@@ -102,9 +96,11 @@ def _listed(names: list[Item], *, either: bool = False) -> Item:
     """One item for several names; where it is doubtful whom one of them means, or "or" leaves it open, so it is of the whole."""
     first, last = names[0], names[-1]
     spans = [item.name for item in names if item.name]
+    sure = tuple(dict.fromkeys(subject for span in spans if span.how != "either" for subject in span.subjects))
     unknown = next((item for item in names if item.name and item.name.how == "unknown"), None)
-    if unknown is not None:
-        return replace(unknown, first=first.first, last=last.last, start=first.start, end=last.end)
+    if unknown is not None and unknown.name is not None:
+        name = replace(unknown.name, beside=sure)
+        return replace(unknown, first=first.first, last=last.last, start=first.start, end=last.end, name=name)
     doubtful = next((span for span in spans if span.how == "either"), None)
     several = tuple(dict.fromkeys(subject for span in spans for subject in span.subjects))
     span = NameSpan(
@@ -114,6 +110,7 @@ def _listed(names: list[Item], *, either: bool = False) -> Item:
         "either" if doubtful or either else "many",
         groups=all(span.groups for span in spans),
         animals=all(span.animals for span in spans),
+        beside=sure if doubtful else (),
     )
     text = " ".join(item.text for item in names)
     return replace(first, last=last.last, end=last.end, name=span, senses=(), text=text)

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 class NameSpan:
     """Roster names that some tokens stand for, first to last (exclusive).
 
-    `how` is name, many, all, either (only one of several is meant) or unknown (a place that is not on the roster).
+    `how` is name, many, all, either (only one of several is meant) or unknown (somebody or a place not on the roster).
+    `beside` are those of a list who are sure, where one of it is in doubt.
     """
 
     first: int
@@ -21,3 +22,4 @@ class NameSpan:
     places: frozenset[str] = frozenset()  # the enclosures they stand for
     groups: bool = False  # all of them are groups, not single animals
     animals: bool = False  # all of them are single animals, by their own names
+    beside: tuple[str, ...] = ()
