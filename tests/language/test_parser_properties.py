@@ -67,6 +67,7 @@ def test_strange_texts_are_read(text: str) -> None:
 @given(TEXTS, TIMES)
 @example("fed B tomorrow", NOW)
 @example("fed B on march 14", NOW)
+@example("left Mabel tomorrow", NOW)
 @settings(max_examples=300, deadline=None)
 def test_a_log_never_lies_in_the_future(text: str, now: datetime) -> None:
     """Every entry of a log has a day, and it is today or before."""
@@ -94,6 +95,7 @@ def test_evidence_points_into_the_text(text: str) -> None:
 
 
 @given(SENTENCES)
+@example("2 march ?")
 @settings(max_examples=200, deadline=None)
 def test_ranges_are_the_right_way_round(text: str) -> None:
     """A pair of numbers is [low, high] with low not above high, and neither below nought but for temperatures."""

@@ -64,7 +64,7 @@ def _details(items: Sequence[Item], start: int, at: int) -> bool:
     """Whether a name goes into detail of the one before it: "weighed the geckos, churro 39 grams"."""
     whole, part = items[start].name, items[at].name
     following = items[at + 1] if at + 1 < len(items) else None
-    inside = whole is not None and part is not None and part.places < whole.places
+    inside = whole is not None and part is not None and bool(part.subjects) and part.places < whole.places
     return inside and following is not None and following.kind == "number"
 
 

@@ -1,0 +1,98 @@
+"""Members of a list of names whom nobody on the roster is called: "fed Holm, Quill and Saffron".
+
+Passed over they would be lost without a word, so each becomes a name that is unknown, and is asked about.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from bot.language.clauses.list_words import LISTING, SKIPPED
+from bot.language.clauses.predicates import predicate_follows
+from bot.language.names import NameSpan
+from bot.language.strangers import ACT_VERBS, NAME_LEADS, is_strange
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from bot.language.items import Item
+
+CLOSING = LISTING - {",", "or"}
+"""What links the last member of a list to those before it."""
+
+LEADS_ON = {"to", "into", "in", "from", "with", "for", "at", "on"}
+ACT_ENDINGS = ("ed", "ing", "ly")
+"""How a word in small letters ends that tells an act the lexicon has no word for: "fed B and defogged"."""
+
+
+def with_strangers(items: Sequence[Item]) -> list[Item]:
+    """The items, each stranger among the names of a list as a name that is unknown."""
+    out: list[Item] = []
+    for at, item in enumerate(items):
+        out.append(_unknown(item) if is_strange(item) and _is_member(out, items, at) else item)
+    return out
+
+
+def _is_member(before: Sequence[Item], items: Sequence[Item], at: int) -> bool:
+    """Whether a strange word stands where a list has its first, a middle or its last name, or is told its own number."""
+    link = _link(before)
+    if link:
+        return _goes_on(items, at + 1) or (link in CLOSING and _is_last(items, at))
+    if _goes_on(items, at + 1):
+        return _opens(before) and (_follows_act(before) or items[at + 1].text in CLOSING)
+    return _has_own_number(before, items, at)
+
+
+def _opens(before: Sequence[Item]) -> bool:
+    """Whether a list may begin here: nothing was said yet, or the act it is the object of."""
+    return all(item.kind == "plain" and item.text in NAME_LEADS for item in before) or _follows_act(before)
+
+
+def _follows_act(before: Sequence[Item]) -> bool:
+    said = [item for item in before if item.text not in NAME_LEADS]
+    return bool(said) and said[-1].kind == "word" and said[-1].verb(*ACT_VERBS)
+
+
+def _has_own_number(before: Sequence[Item], items: Sequence[Item], at: int) -> bool:
+    """Whether it goes on with somebody else's number: "fed Holm 2 crickets and Quill 3"."""
+    proper = items[at].raw[:1].isupper()
+    numbered = at + 1 < len(items) and items[at + 1].kind == "number"
+    told = any(item.kind == "name" for item in before)
+    return proper and numbered and told and before[-1].text in LISTING
+
+
+def _link(before: Sequence[Item]) -> str:
+    """What links the next item to a name before it; empty where nothing does."""
+    at = len(before)
+    while at and before[at - 1].text in SKIPPED:
+        at -= 1
+    first = at
+    while first and before[first - 1].text in LISTING and before[first - 1].kind != "name":
+        first -= 1
+    return before[at - 1].text if first < at and first and before[first - 1].kind == "name" else ""
+
+
+def _goes_on(items: Sequence[Item], at: int) -> bool:
+    """Whether a link and one more name follow, so that the list goes on."""
+    first = at
+    while at < len(items) and items[at].text in LISTING:
+        at += 1
+    while at < len(items) and items[at].text in SKIPPED:
+        at += 1
+    return first < at < len(items) and items[first].text in LISTING and items[at].kind == "name"
+
+
+def _is_last(items: Sequence[Item], at: int) -> bool:
+    """Whether a word can end the list: it tells no act, and nothing is told of it alone."""
+    word = items[at]
+    if word.raw[:1].islower() and word.text.endswith(ACT_ENDINGS):
+        return False
+    following = items[at + 1] if at + 1 < len(items) else None
+    if following is None or following.kind in {"mark", "number", "date"} or following.text in LEADS_ON:
+        return not predicate_follows(items, at + 1)
+    return bool(following.prey)
+
+
+def _unknown(item: Item) -> Item:
+    return replace(item, kind="name", name=NameSpan(item.first, item.last, (), "unknown"), senses=())

@@ -1,0 +1,61 @@
+"""A member of a list whom nobody on the roster is called is asked about; those beside it are not lost over the question."""
+
+from __future__ import annotations
+
+import pytest
+
+from bot.language import complete
+from tests.language.house import HOUSE, NOW, contract, meaning
+
+
+@pytest.mark.parametrize(
+    ("text", "stranger"),
+    [
+        ("fed B and Zuzu 3 crickets", "Zuzu"),
+        ("fed B, Zuzu and D", "Zuzu"),
+        ("fed B, D and zuzu", "zuzu"),
+        ("fed zuzu and B 3 crickets", "zuzu"),
+        ("misted B and the zuzu", "zuzu"),
+        ("moved B and Q to tub 4", "Q"),
+        ("fed B 2 crickets and Zuzu 3", "Zuzu"),
+        ("fed B 2, Zuzu 3 and D 4 crickets", "Zuzu"),
+        ("Zuzu and B ate", "Zuzu"),
+    ],
+)
+def test_a_stranger_among_names_is_asked_about(text: str, stranger: str) -> None:
+    """First, in the middle, last, or with a number of its own."""
+    found = meaning(text)
+    assert (found.intent, found.missing) == ("unclear", ("subjects",)), found
+    assert f"There is no {stranger} on the roster" in found.question
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "fed B and D, thanks",
+        "fed B and D, brilliant",
+        "fed B and vacced the shelf",
+        "B ate, yay",
+        "fed B and then went out",
+        "misted B and everything else is fine",
+        "fed B 3 crickets and 2 roaches",
+    ],
+)
+def test_words_that_are_no_names_are_not_asked_about(text: str) -> None:
+    """Everyday words and other acts beside a name leave the entry as it is."""
+    assert contract(text)["intent"] == "log"
+
+
+@pytest.mark.parametrize(
+    ("text", "answer", "subjects"),
+    [
+        ("fed B and Zuzu 3 crickets", "D", ("group B", "group D")),
+        ("fed B, Zuzu and D", "tub 4", ("group B", "group D", "tub 4")),
+        ("fed B and rulla 3 crickets", "Rolla", ("group B", "Rolla")),
+    ],
+)
+def test_an_answer_comes_on_top_of_those_named_for_sure(text: str, answer: str, subjects: tuple[str, ...]) -> None:
+    """Whoever was meant by the doubtful name joins the others; none of them is dropped."""
+    found = complete(meaning(text), answer, NOW, HOUSE)
+    assert found is not None
+    assert found.entries[0].subjects == subjects
