@@ -48,6 +48,10 @@ _OF_PHOTOS = re.compile(r"\b(?:photo|picture|pic)s?\b", re.IGNORECASE)
 """Words without which a text asks for no photo."""
 
 
+_OF_SHEETS = re.compile(r"\b(?:sheet|pdf)s?\b", re.IGNORECASE)
+"""Words without which a text asks for no hand-over sheet."""
+
+
 _GRAVE = re.compile(
     r"legal|\blaws?\b|permit|licen[cs]e|papers|paperwork|\bcites\b|certificate|customs|protected|dangerous|abroad|oversea"
     r"|\bthe (?:eu|uk|us|usa|states|country)\b|another (?:country|state)"
@@ -227,6 +231,10 @@ def _read(scene: Scene, text: str, target: int | None) -> Meaning:
     if close is not None:
         return Meaning("setup", setup=close)
     meaning = scene.language.read(text, scene.local_now, scene.roster, context(scene, target))
+    if meaning.intent in ("chat", "unclear") and _OF_SHEETS.search(text):
+        from bot.conversation.closed import read_of_closed  # noqa: PLC0415 - few messages ask for a sheet
+
+        meaning = read_of_closed(scene, text) or meaning
     return about_reason(scene, about_label(scene, meaning))
 
 

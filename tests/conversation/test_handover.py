@@ -161,3 +161,19 @@ def test_a_viewer_may_ask_and_a_question_stays_open(chat: Chat) -> None:
     chat.hear("fed 3 roaches")
     told, _file = sheet(chat, "sheet for Flint")
     assert told.endswith("Still open: Which one was it for?")
+
+
+def test_one_that_is_off_the_roster_has_its_sheet(chat: Chat) -> None:
+    """As usual after a sale; a name that is given anew means the new one, and other words of a sheet stay what they are."""
+    chat.hear("fed Flint 3 crickets")
+    chat.hear("sold Flint to Rui")
+    chat.hear("close Flint")
+    for text in ("sheet for Flint", "hand-over sheet for flint without photos", "sheet for the one I sold to Rui"):
+        told = chat.hear(text)
+        assert told.startswith("Hand-over sheet: Flint\n"), told
+        assert "3 crickets" in told
+    assert chat.hear("the sheet of paper is for Flint").startswith("I wrote nothing down")
+    chat.hear("add animal Flint, Hadogenes paucidens, in tub 9")
+    told = chat.hear("sheet for Flint")
+    assert "3 crickets" not in told
+    assert told.startswith("Hand-over sheet: Flint\n")
