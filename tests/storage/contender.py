@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, TextIO
 
 from storage import chats, inbox, journal, leases, outbox, pushes
 from storage.inbox import Incoming
-from storage.journal import NewEntry, Subject
+from storage.journal import NewEntry
 from storage.store import Store
 from tests.storage.keeper import NOW, TODAY, ZONE
 
@@ -65,7 +65,7 @@ class Contender:
             if message is None:
                 return
             self.dawdle(0.02)
-            new = NewEntry("note", "log", TODAY, None, None, ZONE, {}, (Subject(1),), message.text)
+            new = NewEntry("note", "log", TODAY, None, None, ZONE, {}, (), message.text)
             journal.append(session, message.collection_id, message.member_id, message.id, NOW, [new], [None])
             outbox.put(
                 session, message.collection_id, message.channel, message.chat, message.id, {"text": message.text}

@@ -51,6 +51,7 @@ class Crowd:
         """Kill one, or stop one for longer than its leases last."""
         place = self._chance.randrange(PROCESSES)
         victim = self.running[place]
+        assert victim.poll() is None, "it ended by itself; what it said is in the output"
         if self._chance.random() < 0.6:
             victim.kill()
             victim.wait()
