@@ -9,7 +9,7 @@ from bot.language.clauses import Clause
 from bot.language.drafts import quantity_of
 from bot.language.items import tag
 from bot.language.kinds.measures import factor_of
-from bot.language.meaning import Entry, Meaning
+from bot.language.meaning import Meaning
 from bot.language.planning import kind_named
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from datetime import date, datetime
 
     from bot.language.items import Item
-    from bot.language.meaning import Plan
+    from bot.language.meaning import Entry, Plan
     from bot.language.roster import Roster
 
 LONGEST = 120  # characters
@@ -150,6 +150,6 @@ def _needed(entry: Entry | Plan, common: Mapping[str, Any]) -> dict[str, Any]:
     """Of the common changes those that the entry still lacks; a kind that was asked for always."""
     held = ({"subjects"} if entry.subjects else set()) | (WHEN if entry.on is not None else set())
     needed = {name: value for name, value in common.items() if name not in held}
-    if "subjects" in needed and isinstance(entry, Entry) and entry.beside:
+    if "subjects" in needed and entry.beside:
         needed |= {"subjects": tuple(dict.fromkeys((*entry.beside, *needed["subjects"]))), "beside": ()}
     return needed

@@ -99,7 +99,7 @@ def _doubt_of_plan(draft: PlanDraft, unclear: Meaning) -> Meaning | None:
         return ask_for("to", unclear, draft.choices)
     for_nobody = not draft.subjects and draft.kind not in {"note", "check", "stop", "away"}
     if "subjects" in draft.missing or for_nobody:
-        return ask_for("subjects", unclear, draft.choices)
+        return ask_for("subjects", unclear, draft.choices, stranger=draft.stranger)
     impossible = draft.date is not None and draft.date.date is not None and draft.date.date.impossible
     return ask_for("on", unclear) if impossible else None
 
@@ -108,7 +108,15 @@ def _plan_of(draft: PlanDraft, now: datetime, tagged: Tagged) -> Plan:
     if draft.kind == "away":
         away = days_away(draft.clause.dates, draft.back, tagged.text, now)
         return Plan("away", (), words=tagged.text, fields=away)
-    plan = Plan(draft.kind, draft.subjects, to=draft.to, of=draft.of, words=tagged.text, fields=draft.fields)
+    plan = Plan(
+        draft.kind,
+        draft.subjects,
+        to=draft.to,
+        of=draft.of,
+        words=tagged.text,
+        fields=draft.fields,
+        beside=draft.beside,
+    )
     if draft.kind == "rule":
         return plan
     if draft.days is not None:

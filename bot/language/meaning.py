@@ -49,7 +49,7 @@ class Plan:
              resume (reminders again, with `task` those of one kind)
     away     the keeper is away: `fields` since and until, ISO days
 
-    A task's `fields` are those of the entry that it calls for (amount, scope, measure).
+    A task's `fields` are those of the entry that it calls for (amount, scope, measure); `beside` is as for an entry.
     """
 
     kind: str
@@ -62,6 +62,7 @@ class Plan:
     of: str | None = None
     words: str = ""
     fields: Fields = field(default_factory=dict)
+    beside: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,6 +40,8 @@ class PlanDraft:
     choices: tuple[str, ...] = ()
     date: Item | None = None
     subjects: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()  # those named for sure in a list of which one is in doubt
+    stranger: str = ""  # who that is, where nobody on the roster is called so
     made_by: dict[str, list[Item]] = field(default_factory=dict)
     fields: dict[str, Any] = field(default_factory=dict)
     back: list[Item] = field(default_factory=list)  # the days on which one who goes away is back
@@ -189,12 +191,14 @@ def settle_plans(plans: list[PlanDraft], told: tuple[str, ...], focus: tuple[str
         if plan.kind == "away":
             continue
         spans = [item.name for item in plan.names if item.name]
-        doubt = next((span for span in spans if span.how == "either"), None)
-        if doubt is not None:
-            plan.missing.append("subjects")
-            plan.choices = doubt.subjects
         own = tuple(dict.fromkeys(subject for span in spans for subject in span.subjects))
-        plan.subjects = known = own or known or focus
+        doubt = next((item for item in plan.names if item.name and item.name.how in {"either", "unknown"}), None)
+        if doubt is not None and doubt.name is not None:
+            plan.missing.append("subjects")
+            plan.choices, plan.beside = doubt.name.subjects, doubt.name.beside
+            plan.stranger = doubt.raw if doubt.name.how == "unknown" else ""
+        else:
+            plan.subjects = known = own or known or focus
         plan.date = when = plan.date or (None if plan.kind == "rule" else when)
     _from_behind(plans)
 
@@ -210,4 +214,5 @@ def _from_behind(plans: list[PlanDraft]) -> None:
             plan.date = later.date
         if plan.date is not None:
             later = plan
-        plan.subjects = subjects = plan.subjects or subjects
+        if "subjects" not in plan.missing:
+            plan.subjects = subjects = plan.subjects or subjects

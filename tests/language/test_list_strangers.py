@@ -59,3 +59,18 @@ def test_an_answer_comes_on_top_of_those_named_for_sure(text: str, answer: str, 
     found = complete(meaning(text), answer, NOW, HOUSE)
     assert found is not None
     assert found.entries[0].subjects == subjects
+
+
+@pytest.mark.parametrize(
+    ("text", "answer", "subjects"),
+    [
+        ("remind me to feed B and Zuzu on friday", "D", ("group B", "group D")),
+        ("remind me to feed rulla on friday", "Rolla", ("Rolla",)),
+        ("remind me to feed B and rulla on friday", "Rolla", ("group B", "Rolla")),
+    ],
+)
+def test_a_plan_for_a_list_is_settled_the_same_way(text: str, answer: str, subjects: tuple[str, ...]) -> None:
+    """What is planned waits for the answer, and is then for those named for sure and the one meant."""
+    found = complete(meaning(text), answer, NOW, HOUSE)
+    assert found is not None
+    assert found.plans[0].subjects == subjects
