@@ -88,6 +88,7 @@ def _bring(
     admit: bool,
     dry_run: bool,
 ) -> Brought:
+    households.hold(session, collection_id)
     _check_home(session, collection_id, document["collection"])
     before = lost_photos(session, collection_id)
     names = Names(session, collection_id)
