@@ -7,6 +7,7 @@
         +-- Stranger             the sender is not a member of any collection here
         +-- FormerMember         the sender was a member when writing, and is none any more
         +-- NoSuchCollection     none of the collections kept here has that name
+        +-- bot.moving.faults.MovingFault      a file that cannot be written, or is no document to be brought in
     ValueError
     +-- bot.language.roster.RosterFault    a roster file that cannot be used
     +-- bot.settings.SettingsFault         a setting that cannot be used
