@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import sqlite3
 import stat
 import zipfile
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -111,6 +113,19 @@ def test_no_backup_is_made_of_a_damaged_database(place: Place, back_up: BackUp) 
         back_up(replace=True)
     assert (place.folder.parent / "backup.zip").read_bytes() == good
     assert contents(place.folder) == before
+
+
+def test_no_backup_is_made_of_rows_that_point_nowhere(place: Place, back_up: BackUp) -> None:
+    """Such a database could be put back nowhere but in SQLite, and says itself that something is lost."""
+    with closing(sqlite3.connect(place.folder / FILE_NAME)) as connection, connection:
+        connection.execute("INSERT INTO tags (collection_id, enclosure_id, tag, tag_key) VALUES (1, 999, 'top', 'top')")
+    with pytest.raises(DamagedRecords, match=r"a row of tags points to one of enclosures that is not there"):
+        back_up()
+    with closing(sqlite3.connect(place.folder / FILE_NAME)) as connection, connection:
+        connection.execute("DELETE FROM tags WHERE enclosure_id = 999")
+        connection.execute("DROP TABLE alembic_version")
+    with pytest.raises(StorageFault, match="is not a database of Rackside"):
+        back_up()
 
 
 def damage(file: Path) -> None:
