@@ -100,7 +100,7 @@ def take_from(connection: sqlite3.Connection, source: Path, into: Path) -> None:
 def _back_up(connection: sqlite3.Connection, copy: sqlite3.Connection, into: Path) -> None:
     try:
         copy.execute("PRAGMA synchronous = OFF")  # a file that is only read again once it is part of another
-        copy.execute("PRAGMA locking_mode = EXCLUSIVE")  # no memory shared by way of a file: nobody else opens it
+        copy.execute("PRAGMA locking_mode = EXCLUSIVE")  # no memory in a file for others: nobody else opens it
         connection.backup(copy)
         copy.execute("PRAGMA journal_mode = DELETE")  # one file, without a log beside it
     except sqlite3.Error as fault:
