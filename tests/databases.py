@@ -10,11 +10,12 @@ from __future__ import annotations
 import shutil
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING
 from uuid import uuid4
 
+from psycopg import Connection
 from psycopg.sql import SQL, Identifier
-from sqlalchemy import make_url
+from sqlalchemy import event, make_url
+from sqlalchemy.pool import Pool
 
 from bot.secret import Secret
 from bot.settings import Settings
@@ -22,9 +23,6 @@ from storage.engines import POSTGRESQL, SQLITE
 from storage.store import FILE_NAME, Store
 from storage.tables import Base
 from tests.postgresql import Server, shared
-
-if TYPE_CHECKING:
-    from psycopg import Connection
 
 ADDRESS = "database-address"
 
@@ -36,13 +34,24 @@ _SEQUENCES = "SELECT sequencename FROM pg_sequences WHERE last_value IS NOT NULL
 
 @dataclass
 class _Chosen:
-    """The engine in use, where the server of this run has its folder, which databases the present test has, and which are free."""
+    """The engine in use, where the server of this run has its folder, which databases the present test has, and which are free.
+
+    `connections` are those to databases of the present test.
+    """
 
     engine: str = SQLITE
     folder: Path | None = None
     made: list[str] = field(default_factory=list)
     free: list[str] = field(default_factory=list)
     template: str | None = None
+    connections: list[Connection] = field(default_factory=list)
+
+
+@event.listens_for(Pool, "connect")
+def _note(connection: object, _record: object) -> None:
+    """Remember each connection to a database of the present test, so that one that a test leaves open is closed at its end."""
+    if isinstance(connection, Connection) and connection.info.dbname in _chosen.made:
+        _chosen.connections.append(connection)
 
 
 _chosen = _Chosen()
@@ -121,6 +130,9 @@ def lasting() -> None:
 
 def drop_made() -> None:
     """The databases of the present test may be had by others, whoever still uses them."""
+    for connection in _chosen.connections:
+        connection.close()
+    _chosen.connections.clear()
     for name in _chosen.made:
         (_drop if name.startswith(_EMPTY) else _chosen.free.append)(name)
     _chosen.made.clear()
