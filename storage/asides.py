@@ -23,5 +23,5 @@ def notes_with(session: Session, collection_id: int, names: Sequence[str]) -> li
     """
     held = or_(*(type_coerce(Entry.fields, Text).contains(f'"{name}"') for name in names))
     told = select(Entry.id).where(Entry.collection_id == collection_id, Entry.mood == "log", Entry.kind == "note")
-    wanted = told.where(held, is_current(Entry.id)).order_by(Entry.moment, Entry.id)
+    wanted = told.where(held, is_current(Entry.id)).order_by(Entry.moment.nulls_first(), Entry.id)
     return rows(session, list(session.scalars(wanted)))
