@@ -209,7 +209,7 @@ def by_address(act: Act, address: str, who: Lodger) -> Act:
     return done
 
 
-def test_what_waits_in_a_shared_chat_for_another_collection_is_sent(make_world: MakeWorld) -> None:
+def test_what_waits_in_one_chat_for_another_collection_is_sent(make_world: MakeWorld) -> None:
     """A member who is removed was written to in a group of both: what is given up there is of the own collection alone."""
     world = make_world("world")
     ours, theirs = world.lodgers
