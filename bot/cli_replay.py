@@ -8,6 +8,7 @@ import sys
 from argparse import Namespace
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -32,7 +33,7 @@ def replay(options: Namespace) -> int:
     """
     roster = load_roster(options.roster) if options.roster else None
     with _folder(options.keep) as folder:
-        settings = load_settings(folder, os.environ)
+        settings = replace(load_settings(folder, os.environ), database=None)  # a season that is played is no record
         zone = settings.zone or (roster.zone if roster else "UTC")
         messages, faults = _script(options.script, zone)
         for fault in faults:

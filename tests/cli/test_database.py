@@ -61,6 +61,17 @@ def test_what_is_said_is_kept_on_the_server(settings: dict[str, str], tmp_path: 
     assert hides_the_password(first.stdout, first.stderr, looked.stdout, looked.stderr)
 
 
+def test_a_season_is_never_played_on_the_server(settings: dict[str, str], tmp_path: Path) -> None:
+    """It is played in a folder, whatever the environment says; what is kept on the server stays as it is."""
+    season = tmp_path / "season.jsonl"
+    season.write_text('{"at": "2026-03-02T09:00", "from": "ana", "text": "add group Q, 41 Damon medius, in pot 3"}\n')
+    asked = rackside(tmp_path / "data", "say", "how many in Q", settings=settings).stdout
+    played = rackside(tmp_path / "data", "replay", str(season), "--keep", str(tmp_path / "kept"), settings=settings)
+    assert "Added group Q" in played.stdout, played.stderr
+    assert (tmp_path / "kept" / FILE_NAME).exists()
+    assert rackside(tmp_path / "data", "say", "how many in Q", settings=settings).stdout == asked
+
+
 def test_an_address_that_others_may_read_is_told(settings: dict[str, str], tmp_path: Path) -> None:
     """The doctor says which file, and what to do."""
     Path(settings["RACKSIDE_DATABASE_FILE"]).chmod(0o644)
