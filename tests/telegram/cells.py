@@ -15,7 +15,7 @@ from tests.telegram.bot_api import BotApi, Chat, Group, Person, Press, Said, Sho
 from tests.telegram.served import Home
 
 KEEPS = {
-    "journal": ("entries", "entry_subjects", "retractions", "stays", "lineage"),
+    "journal": ("entries", "entry_subjects", "retractions", "stays", "lineage", "origins"),
     "roster": ("collections", "enclosures", "occupants", "aliases", "tags", "roster_changes", "vocabulary", "labels"),
     "members": ("members", "invites"),
     "own": ("preferences", "focuses", "questions"),
@@ -23,7 +23,10 @@ KEEPS = {
     "mail": ("inbox", "outbox", "accounts", "chats", "pushes", "sweeps"),
     "door": ("turned_away",),
 }
-"""All tables of the database, by what they keep."""
+"""The tables of the database, by what they keep."""
+
+RENEWED = ("leases",)
+"""Those that change with time alone, whoever writes."""
 
 ROLES = ("owner", "keeper", "viewer")
 REMOVED, STRANGER, SHARING = "removed member", "stranger", "stranger in a shared group"

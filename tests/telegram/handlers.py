@@ -77,6 +77,13 @@ def _made_place(cell: Cell) -> None:
     cell.asked(f"add {cell.kept['place']}")
 
 
+def _closed(cell: Cell) -> None:
+    """Somebody is on the roster no more."""
+    cell.kept["gone"] = f"Reeds {next(cell.stage.plates)}"
+    for words in (f"add group {cell.kept['gone']}, 12 incei, in tub {next(cell.stage.plates)}", f"close {cell.kept['gone']}"):
+        cell.stage.home.household.say(words)
+
+
 def _scanned(cell: Cell) -> None:
     cell.kept["label"] = cell.stage.label()
 
@@ -197,6 +204,7 @@ HANDLERS: tuple[Handler, ...] = (
     Handler("a question", _say("when did Nimbus last eat"), "No feeding of Nimbus", "", "intent:ask"),
     Handler("a photo asked for", _say("show me the last photo of Pebbles"), "No photo of Pebbles", "", "turn:asked"),
     Handler("a hand-over sheet", _say("sheet for Pebbles"), "Hand-over sheet: Pebbles", "", "intent:ask"),
+    Handler("a sheet of one gone", _with("sheet for {gone}"), "Hand-over sheet: Reeds", "", "turn:read_of_closed", ready=_closed),
     Handler("small talk", _say("thank you"), "You are welcome.", "", "intent:chat"),
     Handler("a grave matter", _say("is it legal to keep them abroad?"), "Check your local rules", "", "turn:advise"),
     Handler("a count", _with("counted Marigolds: 1{new}"), "Written: Marigolds: counted", "journal own"),
