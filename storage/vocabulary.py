@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from sqlalchemy import select
@@ -11,7 +12,7 @@ from storage.names import name_key
 from storage.tables import Taught
 
 if TYPE_CHECKING:
-    from datetime import datetime
+    from collections.abc import Iterable
 
     from sqlalchemy.orm import Session
 
@@ -49,9 +50,20 @@ def forget(
 def vocabulary(session: Session, collection_id: int) -> dict[str, str]:
     """What is taught now: phrase, as last spelled, to its meaning."""
     latest: dict[str, Taught] = {}
-    for row in session.scalars(select(Taught).where(Taught.collection_id == collection_id).order_by(Taught.id)):
+    for row in _as_told(
+        session.scalars(select(Taught).where(Taught.collection_id == collection_id).order_by(Taught.id))
+    ):
         latest[row.phrase_key] = row
     return {row.phrase: row.means for row in latest.values() if row.means is not None}
+
+
+def _as_told(rows: Iterable[Taught]) -> list[Taught]:
+    """In the order of telling: what was brought in later may have been told earlier. One of no known time stays where it is."""
+    placed, last = [], datetime.min.replace(tzinfo=UTC)
+    for row in rows:
+        last = max(last, row.told_at) if row.told_at is not None else last
+        placed.append((row.told_at or last, row.id, row))
+    return [row for _at, _id, row in sorted(placed, key=lambda one: one[:2])]
 
 
 def _write(

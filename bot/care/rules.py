@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from bot.care.facts import Fact, middle
+from bot.care.facts import Fact, middle, order
 from bot.care.sheet import CareSheet, Sourced, Span
 from bot.care.words import full_day
 
@@ -55,7 +55,7 @@ class Rules:
 def rules_of(facts: Iterable[Fact]) -> Rules:
     """Read the rules from the plans that still hold, in the order in which they were told."""
     rules = Rules()
-    for fact in sorted(facts, key=lambda fact: fact.id):
+    for fact in sorted(facts, key=order):  # what was brought in later may have been told earlier
         rules = _with(rules, fact)
     return rules
 

@@ -240,7 +240,7 @@ class PlainEngine(PlainRules):
         stopping = "check" if kind == "look-in" else kind
         for stop in reversed(self.standing_stops() if kind != "leftovers" else []):
             end = self.stop_end(stop)
-            older = plan is None or plan.id < stop.id
+            older = plan is None or when(plan) < when(stop)
             if self.stops_task(stop, stopping) and older and (end is None or self.today < end):
                 active.append((end, "stop"))
                 break

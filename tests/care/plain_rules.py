@@ -42,14 +42,15 @@ class PlainRules:
 
     def __init__(self, ward: Ward, now: datetime, away: tuple[Away, ...]) -> None:
         self.ward, self.now, self.today, self.away = ward, now, now.date(), away
-        self.told = sorted(ward.rules, key=lambda fact: fact.id)
+        self.told = sorted(ward.rules, key=when)
         self.facts = sorted(ward.facts, key=when)
 
     # What the keeper has laid down.
 
-    def cleared(self) -> int:
-        """The number of the latest "back to the care sheet"; 0 if there is none."""
-        return max([fact.id for fact in self.told if fact.kind == "rule" and fact.fields.get("back")], default=0)
+    def cleared(self) -> tuple[datetime, int]:
+        """When the latest "back to the care sheet" was told; before all else if it never was."""
+        backs = [when(fact) for fact in self.told if fact.kind == "rule" and fact.fields.get("back")]
+        return max(backs, default=(datetime.min, 0))  # noqa: DTZ901 - the keeper's clock
 
     def all_stops(self) -> list[Fact]:
         return [fact for fact in self.told if fact.kind == "stop"]
@@ -66,12 +67,12 @@ class PlainRules:
         found = []
         for stop in self.all_stops():
             of = named(stop.fields.get("of"))
-            later = [fact for fact in self.told if fact.id > stop.id]
+            later = [fact for fact in self.told if when(fact) > when(stop)]
             again = [fact for fact in later if fact.kind == "stop" and fact.fields.get("of") == stop.fields.get("of")]
             repeated = [
                 fact for fact in later if of is not None and self.is_repeat(fact) and named(self.kind_of(fact)) == of
             ]
-            if stop.id > self.cleared() and not again and not repeated:
+            if when(stop) > self.cleared() and not again and not repeated:
                 found.append(stop)
         return found
 
@@ -84,7 +85,7 @@ class PlainRules:
     def ended(self, plan: Fact) -> bool:
         """Whether a stop without an end came after the plan."""
         return any(
-            stop.id > plan.id and self.stop_end(stop) is None and self.stops_task(stop, self.kind_of(plan))
+            when(stop) > when(plan) and self.stop_end(stop) is None and self.stops_task(stop, self.kind_of(plan))
             for stop in self.all_stops()
         )
 
@@ -99,7 +100,7 @@ class PlainRules:
         for plan in self.told:
             if not self.is_repeat(plan) or self.ended(plan):
                 continue
-            if plan.id < self.cleared() and named(self.kind_of(plan)) in SHEET_KINDS:
+            if when(plan) < self.cleared() and named(self.kind_of(plan)) in SHEET_KINDS:
                 continue
             found[self.name_of_task(plan)] = plan
         return list(found.values())
@@ -110,7 +111,7 @@ class PlainRules:
 
     def rule(self, name: str, default: Sourced[T] | None) -> T | None:
         for fact in reversed(self.told):
-            if fact.kind == "rule" and name in fact.fields and fact.id > self.cleared():
+            if fact.kind == "rule" and name in fact.fields and when(fact) > self.cleared():
                 found: T = fact.fields[name]
                 return found
         return default.value if default is not None else None

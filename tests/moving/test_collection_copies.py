@@ -8,10 +8,13 @@ from pathlib import Path
 
 import pytest
 
+from bot.answers.view import View
+from bot.answers.wards import due_list
 from bot.app import App, SetClock, build
 from bot.moving.faults import MovingFault
 from storage.moving_values import Misfit
 from storage.store import Store
+from storage.vocabulary import vocabulary
 from tests import databases
 from tests.front import Front
 from tests.moving.documents import LATER, brought, counted, document, new_house, text
@@ -73,6 +76,27 @@ def test_a_change_of_the_roster_comes_along(source: Front, copied: App, tmp_path
     assert "Alders" in {row["name"] for row in after.values()}
     (slate,) = [row for row in document(source.desk.app.store)["enclosures"] if row["name"] == "slate box"]
     assert slate["size_cm"] == [30, 20, 15]
+
+
+def test_the_last_word_is_the_one_told_last(source: Front, copied: App, tmp_path: Path) -> None:
+    """Not the one brought in last: of rules, of stops, and of what a word means."""
+    source.clock.moment = LATER + timedelta(days=1)
+    assert isinstance(copied.clock, SetClock)
+    for words in ("mist slate box every 3 days", "stop feeding reminders for sedges", "RR means red runner roach"):
+        said(copied, words)
+    copied.clock.moment = source.clock.moment + timedelta(days=1)
+    for words in ("mist slate box every 5 days", "feed sedges every 4 days", "RR means rice runner"):
+        source.household.say(words)
+    brought(source.desk.app.store, text(copied.store), tmp_path)
+    brought(copied.store, text(source.desk.app.store), tmp_path)
+    for store in (source.desk.app.store, copied.store):
+        with store.read() as session:
+            due = due_list(View.open(session, 1, LATER + timedelta(days=2)))
+            taught = vocabulary(session, 1)
+        reasons = {(task.ward, task.kind): task.reason for task in due}
+        assert "every 5 days" in reasons["Rushes", "misting"]
+        assert "every 4 days" in reasons["Sedges", "feeding"]
+        assert taught == {"RR": "rice runner"}
 
 
 def test_two_of_one_name_stay_two(source: Front, copied: App, tmp_path: Path) -> None:

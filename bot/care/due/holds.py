@@ -63,7 +63,7 @@ def humidity_hold(scene: Scene) -> Hold | None:
 def stop_hold(scene: Scene, kind: str, plan: Fact | None) -> Hold | None:
     """The keeper's own stop; a plan told after it stands."""
     for stop in reversed(scene.rules.stops):
-        if covers(stop, kind) and (plan is None or plan.id < stop.fact.id):
+        if covers(stop, kind) and (plan is None or order(plan) < order(stop.fact)):
             hold = Hold("stop", stop.until, f"no reminders, your words of {nth(stop.since, scene.today)}", (stop.fact,))
             if hold.active(scene.today):
                 return hold
