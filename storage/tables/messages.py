@@ -24,6 +24,7 @@ class Inbox(Base):
         CheckConstraint("state IN ('waiting', 'done', 'aside')", name="state"),
         Index(None, "state", "id"),
         Index(None, "album"),
+        Index(None, "member_id", "id"),
     )
     id: Mapped[int] = mapped_column(primary_key=True)
     collection_id: Mapped[int] = mapped_column(ForeignKey("collections.id"))

@@ -1,7 +1,7 @@
 """What many processes, many collections and collections brought in from elsewhere need.
 
 `leases` hold what only one process may do at a time, `collections.uid` is a name of a collection that is the same in every copy
-of it, and `origins` say which row was made of which row of such a copy.
+of it, and `origins` say which row was made of which row of such a copy. A member's own messages are found among those of many.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from uuid import uuid4
 import sqlalchemy as sa
 from alembic import op
 
-from storage.migrations.blocks import TEXT, UTC, WHOLE, columns, points
+from storage.migrations.blocks import TEXT, UTC, WHOLE, columns, index, points
 
 revision = "0005"
 down_revision = "0004"
@@ -40,10 +40,12 @@ def upgrade() -> None:
         *columns(WHOLE, "own_id"),
         *points("origins", collection_id="collections"),
     )
+    index("inbox", "member_id", "id")
 
 
 def downgrade() -> None:
     """Drop them."""
+    op.drop_index("ix_inbox_member_id_id", "inbox")
     op.drop_table("origins")
     op.drop_index("uq_collections_uid", "collections")
     op.drop_column("collections", "uid")
