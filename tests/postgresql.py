@@ -135,13 +135,8 @@ def folder_of_run() -> Path:
     parent = _temporary()
     for left in parent.glob(f"{PREFIX}run-*"):
         number = left.name.removeprefix(f"{PREFIX}run-").partition(".")[0]
-        if (
-            left.is_dir()
-            and number.isdecimal()
-            and not Path(f"/proc/{number}").exists()
-            and Path("/proc/self").exists()
-        ):
-            Server(left).remove()
+        if number.isdecimal() and not Path(f"/proc/{number}").exists() and Path("/proc/self").exists():
+            clear_away(parent / f"{PREFIX}run-{number}")
     return parent / f"{PREFIX}run-{os.getpid()}"
 
 
