@@ -101,7 +101,12 @@ def _become(arriving: Arriving, told: Mapping[str, Any]) -> None:
     arriving.fresh = True
     arriving.names.adopt(told["uid"])
     kept = arriving.session.get_one(Collection, arriving.collection_id)
-    kept.name, kept.units = told["name"], told["units"]
+    kept.units = told["units"]
+    others = arriving.session.scalars(select(Collection.name).where(Collection.id != kept.id))
+    if name_key(told["name"]) in map(name_key, others):  # at the terminal a collection is meant by its name
+        arriving.remarks.append(f"It is “{kept.name}” here: there is a collection “{told['name']}” already.")
+    else:
+        kept.name = told["name"]
     kept.zone = known_zone(told["zone"], ("collection", "zone"))
     arriving.session.flush()
 

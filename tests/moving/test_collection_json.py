@@ -156,8 +156,11 @@ def test_one_of_several_collections_alone_is_written(season: Front, tmp_path: Pa
     assert [len(told[name]) for name in ("members", "enclosures", "entries", "messages")] == [1, 0, 0, 0]
     house = new_house(tmp_path / "copy")
     other = app.__class__(house, season.clock, app.language).add_collection("Spare room", "UTC")
-    brought(house, text(app.store), tmp_path, collection_id=other)
-    assert text(house, other) == text(app.store)
+    said = brought(house, text(app.store), tmp_path, collection_id=other)
+    assert said.remarks[0] == "It is “Spare room” here: there is a collection “My collection” already."
+    copied, whole = document(house, other), document(app.store)
+    assert copied.pop("collection") == {**whole.pop("collection"), "name": "Spare room"}
+    assert copied == whole
     assert document(house)["entries"] == []
     house.close()
 
