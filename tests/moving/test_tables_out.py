@@ -174,3 +174,16 @@ def test_nothing_is_written_over_unless_it_may(front: Front, tmp_path: Path) -> 
     assert not (tmp_path / "records.json").exists()
     list(exported(front.household, options(csv=tmp_path / "tables", replace=True)))
     assert (tmp_path / "tables" / "stays.csv").read_text(encoding="utf-8-sig").startswith("who,")
+
+
+@pytest.mark.both_databases
+def test_all_files_show_one_moment(front: Front, tmp_path: Path) -> None:
+    """What is said while they are written is in none of them."""
+    writing = exported(front.household, options(json=tmp_path / "records.json", csv=tmp_path / "tables"))
+    next(writing)
+    front.household.say("fed sedges 4 crickets")
+    list(writing)
+    assert not of(tmp_path / "tables", "fed sedges 4 crickets")
+    assert "fed sedges 4 crickets" not in (tmp_path / "records.json").read_text()
+    list(exported(front.household, options(csv=tmp_path / "tables", replace=True)))
+    assert of(tmp_path / "tables", "fed sedges 4 crickets")
