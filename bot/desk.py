@@ -33,7 +33,7 @@ HELD_FOR = timedelta(seconds=60)
 """How long a parcel is held for the channel that took it."""
 
 AMONG_MACHINES, ON_ONE_MACHINE = timedelta(seconds=20), timedelta(minutes=10)
-"""How long a duty is held. Where machines may share the database, the others must wait so long for one that is lost; on one machine
+"""How long a duty is held. Where machines may use one database, the others must wait so long for one that is lost; on one machine
 a dead process is known by its mark, and a long lease spares the disk."""
 _RENEWALS = 4
 """So often a lease is renewed in its time."""
@@ -61,7 +61,7 @@ class Desk:
             if not presence.is_dead(self.folder, str(other)):
                 return None
             self.bury(str(other))
-        term = AMONG_MACHINES if self._is_shared else ON_ONE_MACHINE
+        term = AMONG_MACHINES if self._spans_machines else ON_ONE_MACHINE
         with self.app.store.write() as session:
             now = leases.moment(session, self.app.clock.now())
             taken = leases.take(session, duty, self.name, now, now + term)
@@ -204,7 +204,7 @@ class Desk:
             chats.keep_account(session, channel, address, name)
 
     @property
-    def _is_shared(self) -> bool:
+    def _spans_machines(self) -> bool:
         """Whether processes on other machines may use the same database."""
         return self.app.store.engine.dialect.name != "sqlite"
 

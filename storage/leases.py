@@ -4,7 +4,7 @@ A process takes a lease for a while (`take`) and renews it long before it runs o
 first looks whether the lease is its own (`holds`), which keeps the lease from others until the commit: a process that slept through
 its lease writes nothing any more, whatever its clock says.
 
-Clocks of several machines differ, so where machines may share the database its own clock counts (`moment`). SQLite is shared by
+Clocks of several machines differ, so where machines may use one database its own clock counts (`moment`). SQLite is used by
 processes of one machine, which have one clock.
 """
 
@@ -28,7 +28,7 @@ server after so long."""
 
 
 def moment(session: Session, own: datetime) -> datetime:
-    """The moment by which leases are judged, aware: the database's, where it has a clock that all share, else `own`."""
+    """The moment by which leases are judged, aware: the database's, where it has a clock that all go by, else `own`."""
     if session.get_bind().dialect.name != "postgresql":
         return own
     told: datetime = session.execute(select(func.clock_timestamp())).scalar_one()

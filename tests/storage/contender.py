@@ -1,4 +1,4 @@
-"""One of several processes that share a database: takes what is to be done, does it, and may be killed or stopped anywhere.
+"""One of several processes on one database: takes what is to be done, does it, and may be killed or stopped anywhere.
 
 It feeds the inbox (one process at a time, by a lease), handles what waits there, sends what is in the outbox, and sends pushes.
 Leases are short and the dawdling is long, so that they run out in its hands all the time.

@@ -95,7 +95,9 @@ class Pair:
         return False
 
     def end(self) -> None:
-        """Stop both in order, as a service manager does."""
+        """Stop both in order, as a service manager does; one that was started last has to be up before it can heed that."""
+        assert self.wait(lambda: self.up == 2, STARTS_WITHIN)
+        time.sleep(1.0)
         for process in self.processes:
             process.send_signal(signal.SIGTERM)
         assert [process.wait(15) for process in self.processes] == [0, 0]

@@ -108,16 +108,16 @@ class Town:
         done = notes >= MESSAGES + len(self.edited) and answered
         return done and not any(self.column(f"SELECT id FROM {one}") for one in waits)  # noqa: S608 - the words above
 
-    def repeated(self) -> int:
-        """How many replies came twice. Raises where one is missing or not in order."""
-        again = 0
+    def repeated(self) -> list[int]:
+        """How many replies came again, in each chat. Raises where one is missing or not in order."""
+        again = []
         for person in self.writers:
             told = [
                 int(found[1]) for reply in person.chat.texts if (found := re.search(r"mark (\d+)(?! changed)\b", reply))
             ]
             first = list(dict.fromkeys(told))
             assert first == [number for number, _ in self.said[person.id]]
-            again += len(told) - len(first)
+            again.append(len(told) - len(first))
         return again
 
     def check_journal(self) -> None:
@@ -167,9 +167,7 @@ def test_killed_in_turn_two_processes_lose_and_double_nothing(tmp_path: Path) ->
             two.end()
         people.check_journal()
         told(api, two, people)
-        assert (
-            people.repeated() <= 3 * two.kills
-        )  # each kill may catch several chats between sending and writing that down
+        assert max(people.repeated()) <= two.kills  # each may catch a chat between sending and writing that down
         assert two.kills == KILLS
         assert api.violations == []
 
@@ -200,7 +198,7 @@ def test_a_poller_that_sleeps_through_its_lease_harms_nothing(tmp_path: Path, da
             two.end()
         people.check_journal()
         told(api, two, people)
-        assert people.repeated() <= 1
+        assert max(people.repeated()) <= 1
         assert api.violations == []
 
 
@@ -249,5 +247,5 @@ def told(api: BotApi, two: Pair, people: Town) -> None:
     conflicts = sum(request["status"] == 409 for request in api.requests)
     print(  # noqa: T201 - a measurement
         f"\n{MESSAGES} messages, {len(people.edited)} changes, {COLLECTIONS * ROUNDS} presses, {two.kills} kills: "
-        f"0 lost, 0 doubled, {people.repeated()} replies repeated, {conflicts} conflicts (409)"
+        f"0 lost, 0 doubled, {sum(people.repeated())} replies repeated, {conflicts} conflicts (409)"
     )
