@@ -20,6 +20,7 @@ from tests.language.house import HOUSE, NOW, contract, meaning
         ("fed B 2 crickets and Zuzu 3", "Zuzu"),
         ("fed B 2, Zuzu 3 and D 4 crickets", "Zuzu"),
         ("Zuzu and B ate", "Zuzu"),
+        ("B and zuzu got 2 roaches", "zuzu"),
     ],
 )
 def test_a_stranger_among_names_is_asked_about(text: str, stranger: str) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.language.house import HOUSE, contract
+from tests.language.house import HOUSE, contract, entry
 
 POTS = ["pot 1", "pot 2", "pot 3", "pot 4"]
 SLINGS = ["sling 1", "sling 2", "sling 3", "sling 4"]
@@ -89,3 +89,20 @@ def test_plans(text: str, want: dict[str, Any]) -> None:
 def test_a_question() -> None:
     """A question in a texter's words."""
     assert contract("when's B due a feed")["ask"] == {"about": "next", "kind": "feeding", "subjects": ["group B"]}
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "fields"),
+    [
+        ("B moulted, 2 of them", "moult", {"number": [2, 2]}),
+        ("shed skin in B, 2 of em", "moult", {"number": [2, 2]}),
+        ("found 2 dead in B, 1 of them small", "death", {"number": [2, 2]}),
+        ("sold 4 from B, 2 of them females", "departure", {"number": [4, 4]}),
+        ("counted B: 21, 3 of them big", "count", {"count": [21, 21]}),
+    ],
+)
+def test_some_of_those_told_are_no_head_count(text: str, kind: str, fields: dict[str, object]) -> None:
+    """A number "of them" is how many it were, where that was not told, and never how many there are."""
+    told = entry(text)
+    assert told["kind"] == kind
+    assert {name: told[name] for name in fields} == fields

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 CLOSING = LISTING - {",", "or"}
 """What links the last member of a list to those before it."""
 
+ENDS = {"but", "then", "because", "while"}
 LEADS_ON = {"to", "into", "in", "from", "with", "for", "at", "on"}
 ACT_ENDINGS = ("ed", "ing", "ly")
 """How a word in small letters ends that tells an act the lexicon has no word for: "fed B and defogged"."""
@@ -38,7 +39,8 @@ def _is_member(before: Sequence[Item], items: Sequence[Item], at: int) -> bool:
     """Whether a strange word stands where a list has its first, a middle or its last name, or is told its own number."""
     link = _link(before)
     if link:
-        return _goes_on(items, at + 1) or (link in CLOSING and _is_last(items, at))
+        ends = link in CLOSING and (_is_last(items, at) or (_only_names(before) and predicate_follows(items, at + 1)))
+        return ends or _goes_on(items, at + 1)
     if _goes_on(items, at + 1):
         return _opens(before) and (_follows_act(before) or items[at + 1].text in CLOSING)
     return _has_own_number(before, items, at)
@@ -47,6 +49,12 @@ def _is_member(before: Sequence[Item], items: Sequence[Item], at: int) -> bool:
 def _opens(before: Sequence[Item]) -> bool:
     """Whether a list may begin here: nothing was said yet, or the act it is the object of."""
     return all(item.kind == "plain" and item.text in NAME_LEADS for item in before) or _follows_act(before)
+
+
+def _only_names(before: Sequence[Item]) -> bool:
+    """Whether nothing but the list stands before, so that what is told next is told of all of it."""
+    start = next((at for at in range(len(before), 0, -1) if before[at - 1].text in ENDS), 0)
+    return all(item.kind == "name" or item.text in LISTING | SKIPPED for item in before[start:])
 
 
 def _follows_act(before: Sequence[Item]) -> bool:

@@ -20,6 +20,8 @@ SEEN = {
 }  # fmt: skip
 COUNT_NOUNS = {"headcount", "head count", "count", "recount"}
 INSIDE_WORDS = {"them", "there", "total", "all", "the", "my"}
+OF_HEADS = ("moult", "death", "departure", "arrival", "count")
+THOSE = ("them", "em", "those", "these", "which", "whom")
 FEWER_NOW = {"departure", "death", "move", "count"}
 
 
@@ -31,6 +33,8 @@ def count(scope: Scope) -> list[Draft]:
         return [same]
     if number is None:
         return _awaited_count(scope)
+    if _is_of_those_told(scope, number):
+        return []
     said = scope.verb("count"), scope.thing("count")
     counted = any(said)
     awaited = _awaiting(scope)
@@ -43,6 +47,20 @@ def count(scope: Scope) -> list[Draft]:
     draft = scope.draft("count", *said, scope.prey()).put("count", quantity_of(number).count(), number)
     _use_count(scope, number, counted=counted)
     return [draft]
+
+
+def _is_of_those_told(scope: Scope, number: Item) -> bool:
+    """Whether a number is of what was told right before, and no head count: "B moulted, 2 of them"; it is put there if it lacks."""
+    before, clause = scope.before, scope.clause
+    if before is None or before.kind not in OF_HEADS or before.negated or scope.names:
+        return False
+    if not (clause.plain("of") and clause.plain(*THOSE)) or clause.number != before.clause.number:
+        return False
+    scope.use(number)
+    field = NUMBER_OF[before.kind]
+    if field not in before.fields and "count" not in before.made_by:
+        before.put(field, quantity_of(number).count(), number)
+    return True
 
 
 def _awaiting(scope: Scope) -> Draft | None:
