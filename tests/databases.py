@@ -8,8 +8,11 @@ itself and in processes that it starts.
 from __future__ import annotations
 
 import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
 from uuid import uuid4
 
 from psycopg import Connection
@@ -23,6 +26,9 @@ from storage.engines import POSTGRESQL, SQLITE
 from storage.store import FILE_NAME, Store
 from storage.tables import Base
 from tests.postgresql import Server, shared
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
 
 ADDRESS = "database-address"
 
@@ -107,6 +113,18 @@ def copy(folder: Path, target: Path) -> Path:
     if address.exists():
         _like(target, str(make_url(address.read_text()).database))
     return target
+
+
+@contextmanager
+def passing(store: Store) -> Iterator[Session]:
+    """A session that writes, and of which nothing is left."""
+
+    class Enough(Exception):
+        pass
+
+    with suppress(Enough), store.write() as session:
+        yield session
+        raise Enough
 
 
 def bytes_written(folder: Path) -> bytes:

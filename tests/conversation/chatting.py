@@ -134,7 +134,7 @@ class Chat:
 def open_chat(folder: Path) -> Chat:
     """A chat on a fresh data folder, on Tue 3 Mar 2026, 19:05."""
     clock = SetClock(NOW)
-    app = build(Store.open(databases.of(folder)), clock)
+    app = build(Store.open(databases.of(folder)), clock, folder=folder)
     app.prepare("Europe/Lisbon")
     with app.store.write() as session:
         add_roster(session, households.members(session, 1)[0], load_roster(roster_path()), NOW)

@@ -114,7 +114,7 @@ HIDDEN = frozenset({"to_enclosure_id", "part_of_group", "new_occupant_id", "join
 def open_room(folder: Path) -> Room:
     """A room with its roster set up by talking."""
     told, clock = Told(), SetClock(NOW)
-    room = Room(App(Store.open(databases.of(folder)), clock, told), clock, told)
+    room = Room(App(Store.open(databases.of(folder)), clock, told, folder=folder), clock, told)
     room.app.prepare("Europe/Lisbon")
     for tub in ("tub 2", "tub 4", "tub 7"):
         room.say(f"add {tub}", Meaning("setup", setup=Setup("add_place", {"name": tub, "tags": ("shelf 2",)})))

@@ -14,6 +14,7 @@ import pytest
 from sqlalchemy import text
 
 from storage import inbox, journal, outbox
+from storage.engines import SQLITE
 from storage.store import Store
 from tests import databases
 
@@ -50,7 +51,8 @@ def test_acknowledged_entries_outlive_a_kill(directory: Path) -> None:
             assert [row.id for row in journal.entries_of_message(session, message_id)] == entry_ids
         for (message_id,) in session.execute(text("SELECT id FROM inbox")).all():
             _assert_whole(session, message_id)
-        assert session.scalar(text("PRAGMA integrity_check")) == "ok"
+        if databases.engine() == SQLITE:
+            assert session.scalar(text("PRAGMA integrity_check")) == "ok"
     store.close()
 
 

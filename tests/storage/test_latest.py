@@ -142,7 +142,7 @@ def shared(empty_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Iter
 @given(steps=steps)
 def test_it_is_what_the_walks_give(shared: Store, steps: list[tuple[str, dict[str, object], int]]) -> None:
     """For any journal, the newest two of each kind of each occupant are those of its own history."""
-    with pytest.MonkeyPatch.context() as patch, shared.read() as session:
+    with pytest.MonkeyPatch.context() as patch, databases.passing(shared) as session:
         patch.setattr(storage.latest, "EARLIER_HOMES", 99)
         both = Both(session)
         for step, drawn, chosen in steps:

@@ -139,7 +139,7 @@ def shared(empty_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Iter
 @given(steps=steps)
 def test_the_journal_is_what_the_model_is(shared: Store, steps: list[tuple[str, dict[str, object], int]]) -> None:
     """After any sequence: current entries, history by occupant and by place, pages, the last of a kind, stays and their rebuild."""
-    with shared.read() as session:
+    with databases.passing(shared) as session:
         both = Both(session)
         for step, drawn, chosen in steps:
             earlier = both.model.acts[chosen % len(both.model.acts)] if both.model.acts else None
