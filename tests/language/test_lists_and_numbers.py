@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.language.house import HOUSE, contract, entry
+from tests.language.house import HOUSE, contract
 
 POTS = ["pot 1", "pot 2", "pot 3", "pot 4"]
 SLINGS = ["sling 1", "sling 2", "sling 3", "sling 4"]
@@ -103,6 +103,6 @@ def test_a_question() -> None:
 )
 def test_some_of_those_told_are_no_head_count(text: str, kind: str, fields: dict[str, object]) -> None:
     """A number "of them" is how many it were, where that was not told, and never how many there are."""
-    told = entry(text)
+    (told,) = contract(text)["entries"]
     assert told["kind"] == kind
     assert {name: told[name] for name in fields} == fields
