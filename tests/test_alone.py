@@ -15,7 +15,7 @@ from bot.desk import Desk
 from storage.faults import StorageFault
 from tests.front import Front
 
-SENDING = "telegram sending"
+POLLING, SENDING = "telegram intake", "telegram sending"
 
 
 def other(front: Front) -> Desk:
