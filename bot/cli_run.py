@@ -93,6 +93,8 @@ def keep_secrets(*secrets: Secret) -> None:
     logging.basicConfig(level=logging.INFO, handlers=[handler], force=True)
     for chatty in ("alembic", "httpx", "httpcore", "apscheduler", "nio", "peewee", "aiohttp.access"):
         logging.getLogger(chatty).setLevel(logging.WARNING)
+    # It warns of each tick that comes while a long sweep goes on, which is as it should be.
+    logging.getLogger("apscheduler.scheduler").setLevel(logging.ERROR)
     sys.excepthook = partial(_print_redacted, form)
     threading.excepthook = lambda of: _print_redacted(form, of.exc_type, of.exc_value, of.exc_traceback)
 
