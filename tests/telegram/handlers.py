@@ -80,7 +80,10 @@ def _made_place(cell: Cell) -> None:
 def _closed(cell: Cell) -> None:
     """Somebody is on the roster no more."""
     cell.kept["gone"] = f"Reeds {next(cell.stage.plates)}"
-    for words in (f"add group {cell.kept['gone']}, 12 incei, in tub {next(cell.stage.plates)}", f"close {cell.kept['gone']}"):
+    for words in (
+        f"add group {cell.kept['gone']}, 12 incei, in tub {next(cell.stage.plates)}",
+        f"close {cell.kept['gone']}",
+    ):
         cell.stage.home.household.say(words)
 
 
