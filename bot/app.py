@@ -98,8 +98,12 @@ class App:
                 self._begin(session, "My collection", OWNER, zone, units)
 
     def add_collection(self, name: str, zone: str | None = None, units: str = "metric") -> int:
-        """One collection more, apart from all others, with an owner who writes from the terminal; its id."""
+        """One collection more, apart from all others, with an owner who writes from the terminal; its id. NameTaken where one is called so."""
         with self.store.write() as session:
+            households.hold_all(session)
+            for kept in households.collections(session):
+                if kept.name.casefold() == name.casefold():
+                    raise NameTaken(f"There is a collection “{kept.name}” already; choose another name.")
             return self._begin(session, name, f"{OWNER} {uuid4().hex}", zone, units)
 
     def _begin(self, session: Session, name: str, address: str, zone: str | None, units: str) -> int:

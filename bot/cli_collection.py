@@ -9,15 +9,10 @@ from collections.abc import Iterator
 from bot.app import App, machine_zone
 from bot.cli_run import print_code
 from bot.conversation.limits import clean_name
-from bot.errors import RacksideError
 from bot.household import Household, opened
 from bot.settings import SettingsFault, data_folder, is_zone, load_settings
 from storage import households, roster
 from storage.households import CollectionRow
-
-
-class NameOfAnother(RacksideError):
-    """A collection of that name is there already."""
 
 
 def add(options: Namespace) -> int:
@@ -33,13 +28,8 @@ def add(options: Namespace) -> int:
 
 
 def begin(app: App, name: str, zone: str | None, units: str) -> CollectionRow:
-    """One collection more. Raises NameOfAnother, and Refusal for a name that cannot be one."""
-    wanted = clean_name(name)
-    with app.store.read() as session:
-        known = next((row for row in households.collections(session) if row.name.casefold() == wanted.casefold()), None)
-    if known is not None:
-        raise NameOfAnother(f"There is a collection “{known.name}” already; choose another name.")
-    made = app.add_collection(wanted, zone or machine_zone(), units)
+    """One collection more. Raises NameTaken, and Refusal for a name that cannot be one."""
+    made = app.add_collection(clean_name(name), zone or machine_zone(), units)
     with app.store.read() as session:
         return households.collection(session, made)
 
