@@ -77,13 +77,13 @@ def measure(*, small: bool) -> list[Measure]:
         Measure(
             "their time, by the service's limit",
             found.seconds / fastest,
-            1.25,
+            1.5,
             at_least=False,
             unit="times",
             detail=pace,
         ),
         Measure(
-            "memory in that morning, by idle", found.most / found.idle, 1.5, at_least=False, unit="times", detail=memory
+            "memory in that morning, by idle", found.most / found.idle, 2.5, at_least=False, unit="times", detail=memory
         ),
     ]
 

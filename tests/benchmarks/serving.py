@@ -23,6 +23,7 @@ def bot(api: BotApi, folder: Path, module: Sequence[str]) -> Iterator[subprocess
     own = {
         "RACKSIDE_TELEGRAM_TOKEN": api.token,
         "RACKSIDE_TELEGRAM_API": api.address,
+        "RACKSIDE_COPIES": "none",  # a copy of the records, made at the start, would be measured too
         "PYTHONDONTWRITEBYTECODE": "",
         "PYTHONPYCACHEPREFIX": str(folder / "bytecode"),
     }
