@@ -19,7 +19,7 @@ from storage import inbox, journal, questions
 from storage.questions import QuestionRow
 
 NEVER_MIND = re.compile(
-    r"(never ?mind|nvm|cancel( that)?|leave it|forget (it|that|about it)|drop it|skip( it)?|no matter|doesn'?t matter|stop)",
+    r"(never ?mind|nvm|nm|cancel( that)?|leave it|forget (it|that|about it)|drop it|skip( it)?|no matter|doesn'?t matter|stop)",
     re.IGNORECASE,
 )
 

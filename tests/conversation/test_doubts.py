@@ -110,7 +110,7 @@ def test_a_number_that_is_no_choice_answers_nothing(room: Room) -> None:
     assert room.lines()[0][1] == ("group B",)
 
 
-@pytest.mark.parametrize("words", ["never mind", "cancel", "Leave it.", "forget it"])
+@pytest.mark.parametrize("words", ["never mind", "nm", "cancel", "Leave it.", "forget it"])
 def test_never_mind_keeps_the_words_as_a_note(room: Room, words: str) -> None:
     """Dropping a question writes no feeding, but the words are kept."""
     room.say("fed 3", WHICH)
