@@ -27,11 +27,10 @@ USER = "rackside"
 NOBODY = "nobody"
 PREFIX = "rackside-pg-"
 
-# Nothing here has to outlive the machine, so nothing waits for its disk; and many tests connect at once.
+# Nothing here has to outlive the machine, so nothing waits for its disk; but what was committed outlives the server, which tests kill.
 _SETTINGS = {
     "fsync": "off",
     "full_page_writes": "off",
-    "synchronous_commit": "off",
     "wal_level": "minimal",
     "max_wal_senders": "0",
     "max_connections": "300",

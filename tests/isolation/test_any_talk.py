@@ -97,7 +97,7 @@ def test_each_is_told_what_it_would_be_told_alone(stage: Stage, played: list[Tur
 
 
 @pytest.mark.slow
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(turns)
 def test_each_is_told_what_it_would_be_told_alone_in_many_talks(stage: Stage, played: list[Turn]) -> None:
     """The same, of many more talks."""

@@ -99,7 +99,7 @@ def test_a_letter_keeps_its_marks_where_a_word_is_broken() -> None:
 
 
 def test_fonts_that_are_missing_are_said(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Where the package that carries the fonts is not installed, the fault names it."""
+    """Where the package that carries the fonts is not installed, the fault names it; this one is loaded nowhere else."""
     monkeypatch.setattr("bot.labels.fonts.find_spec", lambda _: None)
     with pytest.raises(LabelFault, match="they come with the package matplotlib"):
-        width_of("Tub 4", "DejaVuSans-Oblique", 10.0)
+        width_of("Tub 4", "DejaVuSerif-Bold", 10.0)
