@@ -50,8 +50,11 @@ def pytest_unconfigure(config: pytest.Config) -> None:
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     """Run what is marked so on both databases, unless all is run on the other anyway."""
     if metafunc.definition.get_closest_marker("both_databases") is not None:
-        both = [SQLITE, POSTGRESQL] if metafunc.config.getoption("--database") == SQLITE else [POSTGRESQL]
-        metafunc.parametrize("database", both, indirect=True, scope="session")
+        # In a run on SQLite, the rooms above storage are tried on the other only with the slow ones: there are many of them.
+        slow = () if "storage" in metafunc.definition.path.parts else (pytest.mark.slow,)
+        both = [SQLITE, pytest.param(POSTGRESQL, marks=slow)]
+        chosen = both if metafunc.config.getoption("--database") == SQLITE else [POSTGRESQL]
+        metafunc.parametrize("database", chosen, indirect=True, scope="session")
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -7,10 +7,14 @@ from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
+import pytest
+
 from storage import households, photos
 from storage.store import FILE_NAME, Store
 from storage.tables import Inbox
 from tests.cli.commands import rackside, set_up
+
+pytestmark = pytest.mark.slow
 
 NOW = datetime(2026, 3, 3, 19, 5, tzinfo=UTC)
 MESSAGE = {

@@ -18,7 +18,10 @@ from tests.cli.test_run import running
 from tests.postgresql import Server, own
 from tests.telegram.bot_api import Serving
 
-pytestmark = pytest.mark.parametrize("database", [POSTGRESQL], indirect=True, scope="session")
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.parametrize("database", [POSTGRESQL], indirect=True, scope="session"),
+]
 
 PASSWORD = "kept:to@ourselves"  # noqa: S105 - of a server that is thrown away
 QUOTED = "kept%3Ato%40ourselves"

@@ -23,6 +23,8 @@ from tests.telegram.bot_api import Serving
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
+pytestmark = pytest.mark.slow
+
 NOW = datetime(2026, 3, 3, 19, 5, tzinfo=UTC)
 
 

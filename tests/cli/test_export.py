@@ -10,6 +10,8 @@ from icalendar import Calendar
 
 from tests.cli.commands import rackside, set_up
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:

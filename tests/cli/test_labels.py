@@ -14,6 +14,8 @@ from storage import chats, labels, roster
 from tests.cli.commands import rackside, set_up
 from tests.labels.reading import ReadPage, read_pages
 
+pytestmark = pytest.mark.slow
+
 BOT = ("--bot", "rack_side_bot")
 
 

@@ -16,6 +16,8 @@ from tests import databases
 from tests.cli.commands import rackside, set_up
 from tests.storage.everything import fill
 
+pytestmark = pytest.mark.slow
+
 
 def records(where: str | Path) -> Summaries:
     store = Store.open(where)

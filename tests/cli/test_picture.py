@@ -8,6 +8,8 @@ import pytest
 
 from tests.cli.commands import rackside, set_up
 
+pytestmark = pytest.mark.slow
+
 PNG = b"\x89PNG\r\n\x1a\n"
 
 

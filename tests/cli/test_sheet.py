@@ -11,6 +11,8 @@ from bot.household import opened
 from bot.settings import Settings
 from tests.cli.commands import rackside, set_up
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:

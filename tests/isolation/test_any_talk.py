@@ -18,6 +18,8 @@ from tests.isolation.rows import rows_of
 from tests.isolation.script import DAYS, IN_GROUP, QUESTIONS, SET_UP, STRAYS
 from tests.isolation.world import World, ann, ben, open_world, rush
 
+pytestmark = pytest.mark.slow
+
 ACTS = (*DAYS, *QUESTIONS, *IN_GROUP, *STRAYS)
 OURS, THEIRS, BOTH, RUSH = "ours", "theirs", "both at once", "a rush of theirs"
 

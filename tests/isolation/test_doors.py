@@ -19,6 +19,8 @@ from tests.isolation.acts import CHANNEL, FETCH, GROUP, Act, Lodger, delete, pho
 from tests.isolation.rows import rows_of
 from tests.isolation.world import World, ann, ben, open_world
 
+pytestmark = pytest.mark.slow
+
 NOTHING = "no-such-thing"
 WHAT = {
     "log": "fed group B {size} {prey}s, {note}",

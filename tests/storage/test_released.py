@@ -161,6 +161,7 @@ def test_one_can_go_on_talking(data: Path) -> None:
         assert "Fri 3 Apr 2026" in "\n".join(reply.text for reply in household.app.collect("replay", "warden"))
 
 
+@pytest.mark.slow
 def test_the_next_release_is_kept_by_one_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """It plays the season with this program, and refuses to write over a pair that is there."""
     assert release.main(["--out", str(tmp_path)]) == 0
