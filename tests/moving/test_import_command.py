@@ -26,7 +26,7 @@ TALE = {
 
 WATER = {("2026-02-01", "misting"), ("2026-02-01", "watering")}
 
-pytestmark = pytest.mark.sqlite_only("the command is told its folder here")
+pytestmark = [pytest.mark.slow, pytest.mark.sqlite_only("the command is told its folder here")]
 
 
 def brought(folder: Path, name: str, *words: str) -> int:

@@ -182,6 +182,7 @@ def test_every_table_is_looked_at() -> None:
     assert sorted([*compared, *RENEWED]) == sorted(Base.metadata.tables)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("role", ROLES)
 @pytest.mark.parametrize("handler", HANDLERS, ids=[one.name for one in HANDLERS])
 def test_members(table: Table, handler: Handler, role: str) -> None:
@@ -192,6 +193,7 @@ def test_members(table: Table, handler: Handler, role: str) -> None:
     assert role != "viewer" or not outcome.changed & {"journal", "roster", "members"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("role", OUTSIDE)
 @pytest.mark.parametrize("handler", HANDLERS, ids=[one.name for one in HANDLERS])
 def test_outside(table: Table, handler: Handler, role: str) -> None:
@@ -202,6 +204,7 @@ def test_outside(table: Table, handler: Handler, role: str) -> None:
     assert outcome.changed == ({"members", "mail"} if handler.admits else set())
 
 
+@pytest.mark.slow
 def test_outside_nobody_changes_anything(table: Table) -> None:
     """All that people outside sent changed no table, but when they were told, and which chat is open."""
     changed = {name for name in table.before if table.before[name] != table.after[name]}
@@ -209,12 +212,14 @@ def test_outside_nobody_changes_anything(table: Table) -> None:
     assert "turned_away" in changed
 
 
+@pytest.mark.slow
 def test_no_word_from_outside_is_kept(table: Table) -> None:
     """What they wrote is in no file of the data folder, while what members wrote is."""
     assert MARK.encode() not in table.written
     assert LOG.encode() in table.written
 
 
+@pytest.mark.slow
 def test_the_bot_keeps_to_the_rules_of_the_service(table: Table) -> None:
     """No request of all these broke a rule of the published interface."""
     assert table.violations == []
