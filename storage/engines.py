@@ -26,7 +26,7 @@ SQLITE, POSTGRESQL = "sqlite", "postgresql"
 BUSY_SECONDS = 15
 CONNECT_SECONDS = 10
 CACHE_KILOBYTES = (
-    8_000  # at most, and only as needed: the indexes of a long journal outgrow the 2,000 that is the default
+    32_000  # at most, and only as needed: the indexes of a long journal outgrow the 2,000 that is the default
 )
 STUCK_SECONDS = 60
 """After so long within a transaction without a word the server gives a process up: it was stopped, or its machine is gone, and what it
