@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import takewhile
@@ -161,8 +160,3 @@ def _fangs_dark(fact: Fact) -> bool:
 def governing(holds: list[Hold]) -> Hold:
     """Of several holds, the one that lasts longest."""
     return max(holds, key=lambda hold: hold.until or date.max)
-
-
-def untils(holds: list[Hold]) -> Iterator[date]:
-    """The days on which dated holds end."""
-    return (hold.until for hold in holds if hold.until is not None)
