@@ -11,6 +11,7 @@ tried before it is used, so that a server that was started again is found again.
 from __future__ import annotations
 
 import sqlite3
+import time
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -24,6 +25,7 @@ from storage.faults import StorageFault
 SQLITE, POSTGRESQL = "sqlite", "postgresql"
 
 BUSY_SECONDS = 15
+AGAIN_SECONDS = 0.01
 CONNECT_SECONDS = 10
 CACHE_KILOBYTES = (
     32_000  # at most, and only as needed: the indexes of a long journal outgrow the 2,000 that is the default
@@ -121,8 +123,27 @@ def _set_up(connection: sqlite3.Connection, _record: object) -> None:
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA synchronous = FULL")
     connection.execute(f"PRAGMA cache_size = {-CACHE_KILOBYTES}")
-    if connection.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
-        connection.execute("PRAGMA journal_mode = WAL")
+    _keep_a_log_ahead(connection)
+
+
+def _keep_a_log_ahead(connection: sqlite3.Connection) -> None:
+    """Set the write-ahead log where the file does not have it yet.
+
+    SQLite does not wait here for another process that opens the same new file: it says at once that it is busy, whatever its timeout
+    (waiting with a lock held could be waiting for each other). So the waiting is ours.
+    """
+    if connection.execute("PRAGMA journal_mode").fetchone()[0] == "wal":
+        return
+    patience = time.monotonic() + BUSY_SECONDS
+    while True:
+        try:
+            connection.execute("PRAGMA journal_mode = WAL")
+        except sqlite3.OperationalError as fault:
+            if fault.sqlite_errorcode != sqlite3.SQLITE_BUSY or time.monotonic() > patience:
+                raise
+            time.sleep(AGAIN_SECONDS)
+        else:
+            return
 
 
 def _begin(connection: Connection) -> None:

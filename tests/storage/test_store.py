@@ -8,14 +8,14 @@ import subprocess
 import sys
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 import pytest
 from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
-from storage import households, inbox
+from storage import engines, households, inbox
 from storage.engines import BUSY_SECONDS
 from storage.faults import StorageFault
 from storage.store import FILE_NAME, Store
@@ -247,6 +247,32 @@ def test_a_lock_that_does_not_end_is_a_fault(directory: Path, store: Store) -> N
     with pytest.raises(StorageFault, match="in use by another program"), store.write() as session:
         Keeper(session)
     other.close()
+
+
+@pytest.mark.sqlite_only("by a lock on its file")
+def test_a_new_file_that_another_process_is_just_making_is_waited_for(tmp_path: Path) -> None:
+    """SQLite refuses at once, without its wait, to begin a log beside a file in which somebody writes; the store waits."""
+    other = sqlite3.connect(tmp_path / FILE_NAME, isolation_level=None, check_same_thread=False)
+    other.execute("BEGIN IMMEDIATE")
+    done = threading.Timer(0.3, other.rollback)
+    done.start()
+    store = Store.open(tmp_path)
+    assert pragma(store, "journal_mode", writes=False) == "wal"
+    store.close()
+    done.join()
+    other.close()
+
+
+@pytest.mark.sqlite_only("by a lock on its file")
+def test_a_new_file_in_which_somebody_never_stops_writing_is_a_fault(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """After the wait there is a sentence."""
+    monkeypatch.setattr(engines, "BUSY_SECONDS", 0)
+    with closing(sqlite3.connect(tmp_path / FILE_NAME, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        with pytest.raises(StorageFault, match="in use by another program"):
+            Store.open(tmp_path)
 
 
 @pytest.mark.sqlite_only("what a server says so is a mistake of ours")
