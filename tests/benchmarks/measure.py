@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable
 from dataclasses import dataclass
 from statistics import median
@@ -32,12 +33,19 @@ class Measure:
 
 def seconds(act: Callable[[], object]) -> float:
     """How long an act takes by the clock on the wall."""
+    gc.collect()  # what was before is not to be paid for here
     start = perf_counter()
     act()
     return perf_counter() - start
 
 
 def interleaved(first: Callable[[], object], second: Callable[[], object], rounds: int) -> tuple[float, float]:
-    """Median seconds of two acts, done by turns so that whatever slows the machine slows both; one round warms up."""
+    """Median seconds of two acts, done by turns so that whatever slows the machine slows both; one round warms up.
+
+    What is loaded is frozen, as `bot.cli` does it with what it has loaded: else a pass of the garbage collector through all
+    that the benchmarks have loaded falls on the one or the other.
+    """
+    gc.collect()
+    gc.freeze()
     pairs = [(seconds(first), seconds(second)) for _ in range(rounds + 1)][1:]
     return median(pair[0] for pair in pairs), median(pair[1] for pair in pairs)
