@@ -13,6 +13,7 @@ from collections.abc import Callable, Sequence
 from importlib import import_module
 
 from bot.cli_tree import build_parser
+from bot.heap import settle
 from bot.settings import SettingsFault
 
 USAGE_FAULT = 2
@@ -50,8 +51,7 @@ def _function(name: str) -> Callable[[Namespace], int]:
         try:
             import_module(module)
         finally:
-            gc.freeze()
-            gc.enable()
+            settle()
     found: Callable[[Namespace], int] = getattr(sys.modules[module], function)
     return found
 

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from statistics import median
 from time import perf_counter
 
+from bot.heap import settle
+
 
 @dataclass(frozen=True, slots=True)
 class Measure:
@@ -42,10 +44,10 @@ def seconds(act: Callable[[], object]) -> float:
 def interleaved(first: Callable[[], object], second: Callable[[], object], rounds: int) -> tuple[float, float]:
     """Median seconds of two acts, done by turns so that whatever slows the machine slows both; one round warms up.
 
-    What is loaded is frozen, as `bot.cli` does it with what it has loaded: else a pass of the garbage collector through all
-    that the benchmarks have loaded falls on the one or the other.
+    The garbage collector goes about its work as in `rackside`: else a pass through all that the benchmarks have loaded falls on
+    the one or the other.
     """
     gc.collect()
-    gc.freeze()
+    settle()
     pairs = [(seconds(first), seconds(second)) for _ in range(rounds + 1)][1:]
     return median(pair[0] for pair in pairs), median(pair[1] for pair in pairs)
