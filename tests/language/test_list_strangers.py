@@ -21,6 +21,11 @@ from tests.language.house import HOUSE, NOW, contract, meaning
         ("fed B 2, Zuzu 3 and D 4 crickets", "Zuzu"),
         ("Zuzu and B ate", "Zuzu"),
         ("B and zuzu got 2 roaches", "zuzu"),
+        ("fed D, B and zuzu got 2 roaches", "zuzu"),
+        ("fed B and the quarry box 3 roaches", "quarry box"),
+        ("the quarry box and B got 2 roaches", "quarry box"),
+        ("misted B, the old jar and D", "old jar"),
+        ("misted B and the empty tank", "empty tank"),
     ],
 )
 def test_a_stranger_among_names_is_asked_about(text: str, stranger: str) -> None:
@@ -40,6 +45,11 @@ def test_a_stranger_among_names_is_asked_about(text: str, stranger: str) -> None
         "fed B and then went out",
         "misted B and everything else is fine",
         "fed B 3 crickets and 2 roaches",
+        "misted B and the tall tank",
+        "fed B and the roach tub",
+        "filled B and the water cup",
+        "fed B and the new box is drying",
+        "moved B and D to the glass tub",
     ],
 )
 def test_words_that_are_no_names_are_not_asked_about(text: str) -> None:
