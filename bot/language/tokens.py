@@ -9,6 +9,7 @@ PATTERN = re.compile(
     r"""
     (?P<odd>(?:str8|in2|w/(?!e\b))(?![a-z0-9]))
   | (?P<chain>\d+(?:,\d{1,2}){2,}(?!\d))
+  | (?P<owner>\d+(?='s(?![a-zà-öø-ÿ])))(?:'s)
   | (?P<number>\d+(?:[.,]\d+)?(?![.,]?\d)|\d+|[½¼¾])
   | (?P<word>[a-zà-öø-ÿ]+(?:'[a-zà-öø-ÿ]+)*'?)
   | (?P<mark>\n+|[^\s])
@@ -160,9 +161,8 @@ def _tokens_of(found: re.Match[str], flat: str, text: str, before: list[Token]) 
     glued = bool(before) and before[-1].end == start
     if found.lastgroup == "chain":  # "tubs 1,2,4" is a list, not a decimal number
         return [piece for part in re.finditer(r"\d+|,", found.group()) for piece in _piece(part, start, text)]
-    if found.lastgroup == "number":
-        value = _number(found.group())
-        return [Token(f"{value:g}", start, end, "number", raw, value=value, glued=glued)]
+    if found.lastgroup in {"number", "owner"}:
+        return [_figures(found.group(found.lastgroup), start, text, glued=glued, possessive=found.lastgroup == "owner")]
     if found.lastgroup == "odd":
         return [
             Token(
@@ -175,6 +175,12 @@ def _tokens_of(found: re.Match[str], flat: str, text: str, before: list[Token]) 
     if found.group() == "-" and _joins_words(flat, start):
         return []
     return [Token(found.group()[0], start, end, "mark", raw, glued=glued)]
+
+
+def _figures(figures: str, start: int, text: str, *, glued: bool, possessive: bool) -> Token:
+    """A number; in "tub 2's lid" it owns something."""
+    value, end = _number(figures), start + len(figures)
+    return Token(f"{value:g}", start, end, "number", text[start:end], value=value, possessive=possessive, glued=glued)
 
 
 def _piece(part: re.Match[str], offset: int, text: str) -> list[Token]:

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from bot.language.clauses.list_words import SKIPPED
 from bot.language.drafts import quantity_of
+from bot.language.names.near import NUMBERED_PLACES
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from bot.language.drafts import Draft, Scope
     from bot.language.items import Item
 
@@ -19,7 +23,25 @@ SEEN = {
     "altogether", "still", "survivors", "surviving", "there",
 }  # fmt: skip
 COUNT_NOUNS = {"headcount", "head count", "count", "recount"}
-INSIDE_WORDS = {"them", "there", "total", "all", "the", "my"}
+INSIDE_WORDS = {"them", "there", "total", "all"}
+POINTERS = {"the", "my", "that", "this"}
+DWELLINGS = NUMBERED_PLACES | {
+    "group",
+    "colony",
+    "communal",
+    "setup",
+    "home",
+    "place",
+    "one",
+    "lot",
+    "cage",
+    "bin",
+    "tower",
+}
+"""What "in the …" names where a number before it is of all who live there; in a lid or a corner sit some of them."""
+
+AS_FAR_AS = 4
+"""So many words after "in the" may describe the place before it is named."""
 OF_HEADS = ("moult", "death", "departure", "arrival", "count")
 THOSE = ("them", "em", "those", "these", "which", "whom")
 FEWER_NOW = {"departure", "death", "move", "count"}
@@ -182,8 +204,19 @@ def _inside(scope: Scope, number: Item) -> bool | None:
     texts = [item.text for item in after[:2]]
     if texts[:1] != ["in"] and texts != ["of", "them"]:
         return None
-    place = len(after) == 1 or after[1].kind in {"name", "date"} or after[1].text in INSIDE_WORDS
-    return place and not _lives(scope)
+    if len(after) > 1 and (after[1].text in POINTERS or after[1].possessive):
+        return _names_dwelling(after[2:]) and not _lives(scope)
+    return (len(after) == 1 or after[1].kind in {"name", "date"} or after[1].text in INSIDE_WORDS) and not _lives(scope)
+
+
+def _names_dwelling(after: Sequence[Item]) -> bool:
+    """Whether words that describe lead to a place to live in: "the new tub", "B's tub", but not "the lid of the tub"."""
+    for item in after[:AS_FAR_AS]:
+        if item.kind == "name" or item.text in DWELLINGS:
+            return not item.possessive
+        if item.kind not in {"plain", "word"} or item.text in SKIPPED:
+            return False
+    return False
 
 
 def _name_after(scope: Scope, number: Item) -> bool | None:

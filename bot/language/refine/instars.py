@@ -1,6 +1,8 @@
 """Instars as keepers write them, "i4", "L5", "4th instar": words to be kept as they stand, since each keeper counts from another skin.
 
-Made one word each, so that the number in them is never taken for moults, heads or a place.
+So are the numbered sizes that feeder insects are sold in ("3 size 4 crickets", common practice).
+
+Made one word each, so that the number in them is never taken for moults, heads, prey or a place.
 """
 
 from __future__ import annotations
@@ -13,6 +15,7 @@ if TYPE_CHECKING:
 
 LETTERS = frozenset({"i", "l", "n", "fh"})
 WORDS = frozenset({"instar", "instars", "insta", "instor", "stadium"})
+SIZES = frozenset({"size", "sz"})
 ENDINGS = frozenset({"st", "nd", "rd", "th"})
 MOST = 25
 """No animal that is kept moults more often than this before it is adult."""
@@ -32,6 +35,8 @@ def with_instars(items: list[Item]) -> list[Item]:
 def _length(items: list[Item], place: int) -> int:
     """How many items from here on are one instar; 0 if none."""
     item, following = items[place], items[place + 1 : place + 3]
+    if item.text in SIZES and following and _is_number(following[0], between=True):
+        return 0 if _goes_on(items, place + 2) else 2
     if item.kind == "plain" and item.text in LETTERS | WORDS and following and _is_number(following[0]):
         touches = item.end == following[0].start
         return 2 if touches or item.text in WORDS else 0
@@ -44,11 +49,18 @@ def _length(items: list[Item], place: int) -> int:
     return 0
 
 
-def _is_number(item: Item) -> bool:
+def _goes_on(items: list[Item], place: int) -> bool:
+    """Whether one more number is listed there: "size 12, 13 and 15 mm" are measurements."""
+    return len(items) > place + 1 and items[place].text in {",", "and"} and items[place + 1].kind == "number"
+
+
+def _is_number(item: Item, *, between: bool = False) -> bool:
+    """Whether it is a small whole number without a unit; `between`: or a span of two."""
     quantity = item.quantity
     if item.kind != "number" or quantity is None or quantity.unit is not None:
         return False
-    return quantity.low == quantity.high == int(quantity.low) and 0 < quantity.low <= MOST
+    whole = int(quantity.low) == quantity.low and int(quantity.high) == quantity.high
+    return whole and 0 < quantity.low <= quantity.high <= MOST and (between or quantity.low == quantity.high)
 
 
 def _one_word(items: list[Item]) -> Item:
