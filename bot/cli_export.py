@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from argparse import Namespace
 from collections.abc import Iterator
 from dataclasses import replace
@@ -11,10 +10,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bot.answers.view import View
-from bot.household import Household, opened
+from bot.cli_folder import meant
+from bot.household import Household
 from bot.moving.faults import MovingFault
 from bot.moving.whole_files import check_free, make_folder, whole
-from bot.settings import data_folder, load_settings
 from storage import photos
 from storage.moving_out import waiting
 
@@ -31,8 +30,7 @@ def export(options: Namespace) -> int:
         raise MovingFault("Say what to write: --csv DIR, --json FILE or --calendar FILE.ics; several may be given.")
     if not 0 <= options.days <= MOST_DAYS:
         raise MovingFault(f"--days takes a number from 0 to {MOST_DAYS}, not {options.days}.")
-    folder = data_folder(options.data, os.environ)
-    with opened(folder, load_settings(folder, os.environ), collection=options.collection) as household:
+    with meant(options) as household:
         household.app.work()  # a message that waits is in no file; most often none does
         for line in exported(household, options):
             print(line)

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import os
 import secrets
 from argparse import Namespace
 from collections.abc import Sequence
-from pathlib import Path
 
 from bot.answers.view import Place, View
+from bot.cli_folder import meant, save
 from bot.conversation.labels import HERE
 from bot.errors import RacksideError
-from bot.household import Household, opened
+from bot.household import Household
 from bot.labels import PAPERS, SIZES, Label, link
-from bot.settings import data_folder, load_settings
 from bot.wording import join_names
 from storage import chats, labels
 from storage.roster import EnclosureRow
@@ -22,7 +20,7 @@ TELEGRAM = "telegram"
 
 
 class NoLabels(RacksideError):
-    """There is nothing to print, or no place to print it to; the message is a sentence for the keeper."""
+    """There is nothing to print; the message is a sentence for the keeper."""
 
 
 def labels_pdf(household: Household, only: Sequence[str], bot: str | None, paper: str, size: str) -> tuple[bytes, int]:
@@ -42,10 +40,9 @@ def labels_pdf(household: Household, only: Sequence[str], bot: str | None, paper
 
 def print_labels(options: Namespace) -> int:
     """Write the sheet to a file."""
-    folder = data_folder(options.data, os.environ)
-    with opened(folder, load_settings(folder, os.environ), collection=options.collection) as household:
+    with meant(options) as household:
         pdf, number = labels_pdf(household, options.only or (), options.bot, options.paper, options.size)
-    _write(options.pdf, pdf)
+    save(options.pdf, pdf)
     print(f"{options.pdf}: {number} {'label' if number == 1 else 'labels'}, {options.size}, on {options.paper}.")
     return 0
 
@@ -86,10 +83,3 @@ def _line(view: View, place: EnclosureRow) -> str:
 
 def _code(view: View, place: EnclosureRow) -> str:
     return labels.label_of(view.session, view.collection_id, place.id, lambda: secrets.token_urlsafe(9))
-
-
-def _write(path: Path, pdf: bytes) -> None:
-    try:
-        path.write_bytes(pdf)
-    except OSError as fault:
-        raise NoLabels(f"{path} cannot be written: {fault.strerror or fault}.") from fault

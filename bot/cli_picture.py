@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from argparse import Namespace
-from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from bot.answers.pictures import WHOSE, drawing_of, theme_of
 from bot.answers.view import View
 from bot.channels.console import print_line, safe
-from bot.errors import RacksideError
-from bot.household import Household, opened
-from bot.settings import data_folder, load_settings
+from bot.cli_folder import meant, save
+from bot.household import Household
 
 if TYPE_CHECKING:
     from bot.language.meaning import Ask
@@ -22,14 +19,9 @@ if TYPE_CHECKING:
 NOTHING = 1
 
 
-class NotSaved(RacksideError):
-    """The file cannot be written; the message is a sentence for the keeper."""
-
-
 def picture(options: Namespace) -> int:
     """Draw what the words ask for and say what it shows; 0 where it was drawn, 1 where there is nothing to draw."""
-    folder = data_folder(options.data, os.environ)
-    with opened(folder, load_settings(folder, os.environ), collection=options.collection) as household:
+    with meant(options) as household:
         ask = asked(household, options.words)
         with household.app.store.read() as session:
             view = View.open(session, household.collection.id, household.app.clock.now())
@@ -38,7 +30,7 @@ def picture(options: Namespace) -> int:
             print_line(safe(str(found)), sys.stdout)
             return NOTHING
         if options.out is not None:
-            _save(options.out, found.paint("dark" if options.dark else theme_of(ask)))
+            save(options.out, found.paint("dark" if options.dark else theme_of(ask)))
     print_line(safe(found.caption), sys.stdout)
     last = f"Saved as {options.out}." if options.out else "Add --out FILE.png to save the picture."
     print_line(safe(last), sys.stdout)
@@ -54,10 +46,3 @@ def asked(household: Household, words: str) -> Ask | None:
         if ask is not None and ask.about == "picture":
             return ask
     return None
-
-
-def _save(path: Path, content: bytes) -> None:
-    try:
-        path.write_bytes(content)
-    except OSError as fault:
-        raise NotSaved(f"{path} cannot be written: {fault.strerror or fault}.") from fault

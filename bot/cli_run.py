@@ -22,6 +22,7 @@ from bot.app import CONSOLE
 from bot.backup.daily import copying, folder_of
 from bot.backup.place import Place
 from bot.channels.matrix import credentials as matrix
+from bot.cli_folder import meant
 from bot.desk import Desk, at_work
 from bot.errors import RacksideError
 from bot.heartbeat import beat
@@ -66,8 +67,7 @@ def run(options: Namespace) -> int:
 
 def invite(options: Namespace) -> int:
     """Print a one-use code that lets one person in with a role, and the links that carry it."""
-    folder = data_folder(options.data, os.environ)
-    with opened(folder, load_settings(folder, os.environ), collection=options.collection) as household:
+    with meant(options) as household:
         print_code(household, options.role, as_json=options.json)
     return 0
 

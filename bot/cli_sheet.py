@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from argparse import Namespace
 from collections.abc import Iterable
-from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from bot.answers.handover import Sheet, sheet_of
+from bot.answers.handover import sheet_of
 from bot.answers.view import View
 from bot.channels.console import print_line, safe
+from bot.cli_folder import meant, save
 from bot.errors import RacksideError
-from bot.household import Household, opened
+from bot.household import Household
 from bot.language.ask_sheet import section_named
 from bot.language.meaning import Ask
-from bot.settings import data_folder, load_settings
 from bot.wording import join_names
 
 NOTHING = 1
@@ -31,16 +29,15 @@ def sheet(options: Namespace) -> int:
     """Make the sheet and say where it is; 0 where it was made, 1 where it is not plain whose it is to be."""
     if options.out is None and not options.text:
         raise NoSheet(NEITHER)
-    folder = data_folder(options.data, os.environ)
-    with opened(folder, load_settings(folder, os.environ), collection=options.collection) as household:
+    with meant(options) as household:
         with household.app.store.read() as session:
-            view = View.open(session, household.collection.id, household.app.clock.now(), folder)
+            view = View.open(session, household.collection.id, household.app.clock.now(), household.app.files)
             found = sheet_of(_asked(household, view, options), view)
         if isinstance(found, str):
             print_line(safe(found), sys.stdout)
             return NOTHING
         if options.out is not None:
-            _save(options.out, found)
+            save(options.out, found.pdf())
     if options.text:
         print_line(safe(found.text()), sys.stdout)
     if options.out is not None:
@@ -77,10 +74,3 @@ def _sections(words: Iterable[str]) -> tuple[str, ...]:
             "housing, pictures and cautions; notes and names only where you ask for them."
         )
     return tuple(section for section in found if section is not None)
-
-
-def _save(path: Path, sheet: Sheet) -> None:
-    try:
-        path.write_bytes(sheet.pdf())
-    except OSError as fault:
-        raise NoSheet(f"{path} cannot be written: {fault.strerror or fault}.") from fault

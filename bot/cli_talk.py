@@ -13,8 +13,9 @@ from zoneinfo import ZoneInfo
 
 from bot.app import SystemClock
 from bot.channels.console import Talk, plain_text, print_line, talk
+from bot.cli_folder import meant
 from bot.conversation.reply import Reply
-from bot.household import Household, opened
+from bot.household import Household
 from bot.roster_file import load_roster
 from bot.settings import data_folder, load_settings
 
@@ -35,7 +36,7 @@ def chat(options: Namespace) -> int:
     if options.demo:
         return _chat_with_demo()
     folder = data_folder(options.data, os.environ)
-    with _opened(folder, options.roster, options.collection) as household:
+    with _opened(options) as household:
         greeting = GREETING if household.words() else GREETING + EMPTY
         with _copying(household, folder):
             talk(_talk(household, greeting, folder / HISTORY))
@@ -52,22 +53,19 @@ def _chat_with_demo() -> int:
 
 def say(options: Namespace) -> int:
     """Say one message; 0 when it was understood, 1 when the bot asks back."""
-    with _opened(data_folder(options.data, os.environ), None, options.collection) as household:
+    with meant(options) as household:
         for reply in household.say(options.text):
             print_line(plain_text(reply, household.file), sys.stdout)
         return ASKS_BACK if household.asks_back else 0
 
 
 @contextmanager
-def _opened(folder: Path, roster_file: Path | None, collection: str | None) -> Iterator[Household]:
-    settings = load_settings(folder, os.environ)
-    if roster_file is None:
-        with opened(folder, settings, collection=collection) as household:
-            yield household
-        return
-    roster = load_roster(roster_file)
-    with opened(folder, settings, zone=roster.zone, collection=collection) as household:
-        household.bring_in(roster)
+def _opened(options: Namespace) -> Iterator[Household]:
+    """The collection, with what the roster file adds to it where one is named."""
+    roster = None if options.roster is None else load_roster(options.roster)
+    with meant(options, zone=None if roster is None else roster.zone) as household:
+        if roster is not None:
+            household.bring_in(roster)
         yield household
 
 
