@@ -27,6 +27,7 @@ from bot.desk import Desk, at_work
 from bot.errors import RacksideError
 from bot.heartbeat import beat
 from bot.household import Household, opened
+from bot.notices import tell_owners
 from bot.secret import Redaction, Secret, secrets_in
 from bot.service_settings import TelegramSettings, telegram_settings
 from bot.serving import Service, serve, until_told_to_stop
@@ -60,7 +61,8 @@ def run(options: Namespace) -> int:
         for line in _first_code(household):
             print(line, flush=True)
         zone = ZoneInfo(household.collection.zone)
-        with copying(Place.of(folder, settings), folder_of(folder, settings.copies), zone, household.app.clock):
+        place, copies = Place.of(folder, settings), folder_of(folder, settings.copies)
+        with copying(place, copies, zone, household.app.clock, partial(tell_owners, household)):
             asyncio.run(_serve(household, services, partial(beat, folder, desk.name, os.environ)))
     return 0
 

@@ -10,8 +10,9 @@ import fcntl
 import logging
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from threading import Event, Thread
@@ -31,6 +32,12 @@ LOOK_SECONDS = 60.0
 END_SECONDS = 10.0
 AGAIN = timedelta(hours=1)
 """How long after one that failed the next copy is tried."""
+
+FAILED = (
+    "The daily copy of the records could not be made. {fault} What you tell me is kept as always, but there is no second copy of it; "
+    "I try again every hour, and say so when it works."
+)
+MENDED = "The daily copy of the records is made again."
 
 _FORM = "rackside-%Y-%m-%dT%H-%M-%SZ.zip"
 _NAME = re.compile(r"rackside-\d{4}-\d\d-\d\dT\d\d-\d\d-\d\dZ\.zip")
@@ -98,13 +105,19 @@ def thin(folder: Path, zone: ZoneInfo) -> list[Path]:
 
 
 @contextmanager
-def copying(place: Place, folder: Path | None, zone: ZoneInfo, clock: Clock) -> Iterator[None]:
-    """Make a copy a day, in a thread, for as long as the block runs; with no folder, none."""
+def copying(
+    place: Place, folder: Path | None, zone: ZoneInfo, clock: Clock, tell: Callable[[str], object] = str
+) -> Iterator[None]:
+    """Make a copy a day, in a thread, for as long as the block runs; with no folder, none.
+
+    `tell` is called with a sentence for the keeper when the first copy fails, and when one is made again.
+    """
     if folder is None:
         yield
         return
     ended = Event()
-    thread = Thread(target=_keep_copying, args=(place, folder, zone, clock, ended), name="copies", daemon=True)
+    copier = _Copier(place, folder, zone, clock, tell)
+    thread = Thread(target=copier.keep_copying, args=(ended,), name="copies", daemon=True)
     thread.start()
     try:
         yield
@@ -113,24 +126,51 @@ def copying(place: Place, folder: Path | None, zone: ZoneInfo, clock: Clock) -> 
         thread.join(END_SECONDS)  # one that takes longer goes with the process: nothing of it has a name yet
 
 
-def _keep_copying(place: Place, folder: Path, zone: ZoneInfo, clock: Clock, ended: Event) -> None:
-    not_before = clock.now()
-    while not ended.is_set():
-        now = clock.now()
-        if now >= not_before:
-            try:
-                _make_one(place, folder, zone, now)
-            except Exception as fault:  # noqa: BLE001 - serving goes on, the doctor tells of it, and it is tried again
-                not_before = now + AGAIN
-                known = isinstance(fault, RacksideError | StorageFault)
-                _log.error("No copy was made of the records. %s", fault, exc_info=not known)
-        ended.wait(LOOK_SECONDS)
+@dataclass(slots=True)
+class _Copier:
+    """Who makes the copies, and whether the keeper knows that they fail."""
 
+    place: Place
+    folder: Path
+    zone: ZoneInfo
+    clock: Clock
+    tell: Callable[[str], object]
+    complained: bool = False
 
-def _make_one(place: Place, folder: Path, zone: ZoneInfo, now: datetime) -> None:
-    made = make_if_due(place, folder, zone, now)
-    if made is not None:
-        _log.info("A copy of the records was made and checked: %s, %s bytes.", made.path, f"{made.size:,}")
+    def keep_copying(self, ended: Event) -> None:
+        """Look again and again whether a copy is due, until told to end."""
+        not_before = self.clock.now()
+        while not ended.is_set():
+            now = self.clock.now()
+            if now >= not_before:
+                try:
+                    self._make_one(now)
+                except Exception as fault:  # noqa: BLE001 - serving goes on, the keeper is told, and it is tried again
+                    not_before = now + AGAIN
+                    known = isinstance(fault, RacksideError | StorageFault)
+                    _log.error("No copy was made of the records. %s", fault, exc_info=not known)
+                    self._complain(str(fault) if known else "Something went wrong.")
+            ended.wait(LOOK_SECONDS)
+
+    def _make_one(self, now: datetime) -> None:
+        made = make_if_due(self.place, self.folder, self.zone, now)
+        if made is not None:
+            _log.info("A copy of the records was made and checked: %s, %s bytes.", made.path, f"{made.size:,}")
+            if self.complained:
+                self.complained = not self._told(MENDED)
+
+    def _complain(self, fault: str) -> None:
+        if not self.complained:
+            self.complained = self._told(FAILED.format(fault=fault))
+
+    def _told(self, sentence: str) -> bool:
+        """Tell the keeper, and say whether that could be done: where the disk is full, it may be later."""
+        try:
+            self.tell(sentence)
+        except Exception as fault:  # noqa: BLE001 - what hinders a copy may hinder this
+            _log.error("The keeper could not be told of it. %s", fault)
+            return False
+        return True
 
 
 @contextmanager

@@ -19,6 +19,7 @@ from bot.backup.daily import copies, copying, folder_of, make_if_due
 from bot.backup.making import Made
 from bot.backup.place import FILE_NAME, Place
 from bot.backup.restoring import restore
+from storage.faults import StorageFault
 from storage.store import Store
 from tests.backup.conftest import NOW, PICTURES, SPOKEN_OF, contents, note, records
 from tests.backup.test_making import damage
@@ -132,10 +133,13 @@ def wait_for(number: int, folder: Path) -> None:
 def test_copies_are_made_while_serving_and_tried_again_after_a_fault(
     place: Place, folder: Path, caplog: pytest.LogCaptureFixture
 ) -> None:
-    """A fault is one line in the log; nothing is tried for an hour, and no good copy is thinned away."""
-    clock = SetClock(NOW)
+    """A fault is one line in the log; nothing is tried for an hour, and no good copy is thinned away.
+
+    The keeper is told of it once, and once that it is over.
+    """
+    clock, told = SetClock(NOW), list[str]()
     caplog.set_level(logging.INFO)
-    with copying(place, folder, ROOM, clock):
+    with copying(place, folder, ROOM, clock, told.append):
         wait_for(1, folder)
         good = (place.folder / FILE_NAME).read_bytes()
         damage(place.folder / FILE_NAME)
@@ -148,10 +152,41 @@ def test_copies_are_made_while_serving_and_tried_again_after_a_fault(
         assert caplog.text.count("No copy was made of the records.") == 1
         assert "Traceback" not in caplog.text
         assert len(copies(folder)) == 1
+        (complaint,) = told
+        assert "could not be made. The database" in complaint
+        assert "damaged" in complaint
+        clock.pass_time(timedelta(minutes=61))
+        while caplog.text.count("No copy was made of the records.") < 2:
+            sleep(0.02)
+        assert told == [complaint]
         (place.folder / FILE_NAME).write_bytes(good)
         clock.pass_time(timedelta(minutes=61))
         wait_for(2, folder)
+    assert told == [complaint, daily.MENDED]
     assert not list(folder.glob(".rackside-*"))
+
+
+@pytest.mark.usefixtures("quick")
+def test_a_keeper_who_cannot_be_told_is_told_later(
+    place: Place, folder: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    """What hinders the copy may hinder the message: it goes out with the next failure."""
+    clock, told = SetClock(NOW), list[str]()
+
+    def tell(sentence: str) -> None:
+        if not told and caplog.text.count("No copy was made") < 2:
+            raise StorageFault("The disk is full.")
+        told.append(sentence)
+
+    damage(place.folder / FILE_NAME)
+    with copying(place, folder, ROOM, clock, tell):
+        until = monotonic() + 30
+        while not told:
+            assert monotonic() < until
+            clock.pass_time(timedelta(minutes=61))
+            sleep(0.05)
+    assert "The keeper could not be told of it. The disk is full." in caplog.text
+    assert len(told) == 1
 
 
 @pytest.mark.usefixtures("quick")
