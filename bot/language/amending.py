@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 LEAD = (
     r"(?:(?:oh no|no|nope|oh|ugh|oops|whoops|sorry|wait|please|actually|um|er|ok|okay|damn|argh|shit|ah|eh|hang on"
     r"|hold on|my bad|my mistake|crap|bollocks|bugger|d'oh|doh|can you|could you|pls|just|nah|yeah|right|hmm"
-    r"|that's wrong|that is wrong)\b[ ,.!:-]*+)*+"
+    r"|ups|oopsie|oopsy|wrong(?= ?[,.!:-])|that's wrong|that is wrong)\b[ ,.!:-]*+)*+"
 )
 LAST = (
     r"(?:(?:that|it|this|the|my|those|them|what i (?:just )?(?:said|wrote|logged|sent)"
@@ -37,13 +37,14 @@ RETRACTION = (
     rf"|(?:don't|do not|dont) (?:log|save|write|record|keep|count) {LAST}"
 )
 MANNERS = (
-    r"please|pls|thanks|ta|cheers|again|sorry|one|entry|will you|would you|mate|i was wrong|it was wrong|wrong tub"
+    r"please|pls|thanks|ta|cheers|again|sorry|one|entry|will you|would you|mate|love|luv|hun|darling|dear|pal|buddy|bot|i was wrong|it was wrong|wrong tub"
     r"|my mistake|my bad|for me|x|then|completely|altogether|i just (?:sent|logged|wrote|made)"
     r"|you just (?:logged|wrote|made)|i got (?:it|that) wrong"
 )
 REASON = (
     r"wrong (?:tub|one|box|group|animal|name|chat|day|number|entry)|i got (?:it|that) wrong"
     r"|(?:that|it) was (?:wrong|a mistake)|my mistake|wrong"
+    r"|(?:i|it|that)(?:'m|'s| was| were| am| is| had| got| put| meant| looked| typed)?(?: [a-z]+){0,3} wrong(?: [a-z]+)?"
 )
 RETRACT = re.compile(rf"^{LEAD}(?:{RETRACTION})(?:[ ,]+(?:{MANNERS}))*[ .!x,:(-]*(?:{REASON})?[ .!]*$")
 MEASURED = {"temperature_c", "humidity_pct", "value"}

@@ -107,7 +107,12 @@ def contrasted(items: list[Item], at: int) -> Changes:
 def changes_in(items: list[Item]) -> Changes:
     """The fields that these items change."""
     changes = Changes()
-    for item in items:
+    left = [
+        items[at + 1] for at, item in enumerate(items[:-1]) if item.verb("leave") and items[at + 1].kind == "number"
+    ]
+    if left:  # "actually she left one"
+        changes.put("outcome", "partly", left[0])
+    for item in (item for item in items if item not in left):
         if item.kind == "name" and item.name and item.name.how != "either":
             changes.put("subjects", item.name.subjects, item)
         elif item.date is not None:

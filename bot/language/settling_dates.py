@@ -47,10 +47,15 @@ def _held_dates(clauses: list[Clause]) -> Dates:
         if own is not None:
             held = own
             leading = _leads(clause, own)
-        elif clause.plain("now") and not clause.dates:
+        elif _up_to_now(clause) and not clause.dates:
             held = None  # "sold 6 on tuesday, 34 in there now"
         dates[id(clause)] = held
     return dates
+
+
+def _up_to_now(clause: Clause) -> bool:
+    """Whether a clause tells how things stand: "34 in there now", "no sign of them since"."""
+    return clause.plain("now") is not None or clause.texts[-1] in {"since", "since then"}
 
 
 def usable(clause: Clause) -> Item | None:

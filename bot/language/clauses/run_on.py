@@ -16,6 +16,9 @@ OBJECT_LEADS = {
     "of", "with", "to", "into", "in", "from", "for", "off", "out", "at", "on", "onto", "the", "if", "and", "over", "between", "both", "see",
     "saw", "that", "by",
 }  # fmt: skip
+ASKING = {"please", "you", "can", "could", "to", "and", "just", "will", "would", "not", "don't", "also", "then"}
+"""Words before "remind me" that belong to it."""
+
 LOOKING = {"see", "weigh", "measure"}
 SLIGHT = {"get", "see", "check", "take"}
 ACT_LEADS = {
@@ -29,8 +32,10 @@ def runs(items: list[Item]) -> list[list[Item]]:
     runs: list[list[Item]] = [[]]
     for position, item in enumerate(items):
         current = runs[-1]
-        new = _has_said_something(current) and (
-            _new_subject(items, position, current) or _new_act(items, position, current)
+        new = bool(current) and _opens_anew(items, position)
+        new = new or (
+            _has_said_something(current)
+            and (_new_subject(items, position, current) or _new_act(items, position, current))
         )
         if new:
             runs.append([])
@@ -38,11 +43,24 @@ def runs(items: list[Item]) -> list[list[Item]]:
     return runs
 
 
+def _opens_anew(items: Sequence[Item], position: int) -> bool:
+    """Whether a clause of its own begins, whatever stands before it: "… remind me to …", "… so i have misted …"."""
+    item = items[position]
+    if item.sense("plan") and item.text.startswith("remind "):
+        return items[position - 1].text not in ASKING
+    if item.text != "so" or item.kind not in {"plain", "word"}:
+        return False
+    subject, verb = [*(other.text for other in items[position + 1 : position + 3]), "", ""][:2]
+    stands = subject in {"that", "there"} and verb in {"is", "are", "leaves"}  # "so that's 35 left"
+    return stands or (subject in {"i", "we"} and verb_follows(items, position + 2))
+
+
 def _has_said_something(run: Sequence[Item]) -> bool:
     acts = any(item.sense("verb") and not item.sense("verb", "get", "see") for item in run)
     seen = any(item.sense("outcome") or item.sense("sign") for item in run)
     named = any(item.kind == "name" for item in run)
-    return acts or seen or (named and any(item.prey or item.kind == "number" for item in run))
+    told = any(item.prey or item.kind == "number" or item.sense("negation") for item in run)
+    return acts or seen or (named and told)
 
 
 def _new_subject(items: Sequence[Item], position: int, current: Sequence[Item]) -> bool:

@@ -17,6 +17,7 @@ SHAPES = FULL | DULL
 NOUNS_TOO = {"hide", "cut", "shed", "climbing", "missing"}
 SEEN_THINGS = ("exuvia", "mould", "substrate", "dampness", "body", "pairing")
 EQUIPMENT_DONE = ("new", "installed", "fitted", "swapped", "extra", "another", "broke", "broken", "died")
+PLACES = ("in ", "under ", "behind ", "down ")
 WEB_OWNERS = {"the", "her", "his", "its", "their", "sperm"}
 NOUN_LEADS = {"the", "her", "his", "its", "their", "a", "new", "cork"}
 
@@ -30,6 +31,7 @@ def observation(scope: Scope) -> list[Draft]:
         items.append(together)
         signs.append("eating_together")
     signs = _without_place_of_trouble(items, signs)
+    signs = _without_place_of_work(items, signs)
     if "fighting" in signs and _over_something(scope, items):
         scope.use(scope.prey(), *scope.numbers)
     if not signs or _told_already(scope, items, signs):
@@ -106,6 +108,13 @@ def _without_place_of_trouble(items: list[Item], signs: list[str]) -> list[str]:
     trouble = {"fighting", "mould", "mites"} & set(signs)
     where = all(item.text.startswith("on ") for item in items if item.sense("sign", "out"))
     return [sign for sign in signs if sign != "out"] if trouble and where else signs
+
+
+def _without_place_of_work(items: list[Item], signs: list[str]) -> list[str]:
+    """The signs without the "hiding" of "digging under the bark" and "fighting over a hide": it says where, or over what."""
+    at_work = {"burrowing", "fighting", "webbing", "active", "eating_together"} & set(signs)
+    where = all(item.text.startswith(PLACES) or item.text == "hide" for item in items if item.sense("sign", "hiding"))
+    return [sign for sign in signs if sign != "hiding"] if at_work and where else signs
 
 
 def _walled_in(items: list[Item]) -> bool:

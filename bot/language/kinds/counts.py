@@ -202,7 +202,8 @@ def _inside(scope: Scope, number: Item) -> bool | None:
     """Whether "42 in" or "42 in A" is of heads; None where the words are others."""
     after = scope.clause.after(number)
     texts = [item.text for item in after[:2]]
-    if texts[:1] != ["in"] and texts != ["of", "them"]:
+    left_by_them = any(item.verb("leave") for item in scope.clause.before(number)[-1:])  # "B left one of them"
+    if left_by_them or (texts[:1] != ["in"] and texts != ["of", "them"]):
         return None
     if len(after) > 1 and (after[1].text in POINTERS or after[1].possessive):
         return _names_dwelling(after[2:]) and not _lives(scope)
@@ -238,7 +239,7 @@ def _seen(scope: Scope, number: Item) -> bool:
     after = {item.text for item in scope.clause.after(number)[:2]}
     before = {item.text for item in scope.clause.before(number)[-4:]}
     guessed_out = _is_guess(number) and scope.names and scope.sense("sign", "out")
-    told = {"there", "guess", "still"} & before and (scope.names or scope.before)
+    told = {"there", "guess", "still"} & before and (scope.names or scope.before or _is_guess(number))
     return bool(guessed_out or SEEN & after or told)
 
 

@@ -1,0 +1,75 @@
+"""Words of the trade in a turn of phrase that means something else: "took me an hour", "wiped me out of crickets", "missing a leg"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from bot.language.items import Item
+
+KEEPERS = {"me", "us"}
+TIME_TAKEN = KEEPERS | {"ages", "forever", "hours", "days", "weeks", "long", "time", "longer", "ages and ages"}
+CLEANED_OUT = 5
+"""So many words from "wiped" to the end of "wiped me out of crickets"."""
+
+ENDED = {"finished", "done"}
+ROUND = {"in", "up", "here", "off", "work", "for", "my", "the", "with"}
+"""What follows where the keeper's own round is finished: "just finished in here"."""
+
+LACKING = {"a", "an", "one", "two", "the", "three", "his", "her", "its", "some", "part", "half"}
+LIMBS = {
+    "leg", "legs", "palp", "palps", "pedipalp", "claw", "claws", "pincer", "pincers", "whip", "whips", "antenna", "antennae", "foot", "toe", "tail",
+    "limb", "limbs", "fang", "spinneret", "spinnerets",
+}  # fmt: skip
+FARTHEST_LIMB = 7
+
+
+def without_idioms(items: list[Item]) -> list[Item]:
+    """The items, those of a turn of phrase as plain words, or as what they mean there."""
+    out = list(items)
+    for at, item in enumerate(items):
+        if item.kind != "word":
+            continue
+        if item.verb("take") and _takes_time(items, at):
+            out[at] = _plain(item)
+        elif item.verb("clean") and _cleaned_out(items, at):
+            out[at : at + CLEANED_OUT] = map(_plain, items[at : at + CLEANED_OUT])
+        elif item.text in ENDED and _ends_round(items, at):
+            out[at] = _plain(item)
+        elif item.text == "missing" and _text(items, at + 1) in LACKING:
+            out[at] = _lacking(items, at)
+    return out
+
+
+def _plain(item: Item) -> Item:
+    return item if item.kind in {"name", "date", "mark"} else replace(item, kind="plain", senses=(), quantity=None)
+
+
+def _text(items: Sequence[Item], at: int) -> str:
+    return items[at].text if at < len(items) else ""
+
+
+def _takes_time(items: Sequence[Item], at: int) -> bool:
+    return _text(items, at + 1) in TIME_TAKEN or (_text(items, at + 1) == "a" and _text(items, at + 2) == "while")
+
+
+def _cleaned_out(items: Sequence[Item], at: int) -> bool:
+    return _text(items, at + 1) in KEEPERS and _text(items, at + 2).startswith("out")
+
+
+def _ends_round(items: Sequence[Item], at: int) -> bool:
+    """Whether it is the keeper who has finished: nobody was named yet, and a place or a task follows."""
+    named = any(item.kind == "name" or item.prey for item in items[:at])
+    task = at + 1 < len(items) and "ing" in items[at + 1].forms
+    return not named and (task or _text(items, at + 1) in ROUND)
+
+
+def _lacking(items: Sequence[Item], at: int) -> Item:
+    """Not gone from its tub: hurt where it is a limb that is missing, and nothing that we know otherwise."""
+    hurt = any(item.text in LIMBS for item in items[at + 1 : at + FARTHEST_LIMB])
+    item = items[at]
+    senses = tuple(replace(sense, value="injured") for sense in item.senses if sense.category == "sign") if hurt else ()
+    return replace(item, kind="word" if senses else "plain", senses=senses)
