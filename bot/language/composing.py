@@ -10,7 +10,7 @@ from bot.language.drafts import Draft, subjects_named
 from bot.language.evidence import plan_marks, with_evidence
 from bot.language.finishing import finish_log, finish_plans
 from bot.language.meaning import Amend, Ask, Meaning
-from bot.language.merging import dated_by_headings, merge, part_subsets, without_headings
+from bot.language.merging import dated_by_headings, merge, paired, part_subsets, without_headings
 from bot.language.planning import settle_plans
 from bot.language.questioning import question_about
 from bot.language.settling_dates import settle_dates
@@ -64,7 +64,7 @@ def _settled(message: Message, reading: Reading, focus: Subjects) -> list[Draft]
     index = message.tagged.index
     settle_subjects(drafts, focus, reading.said, index.cultures)
     dated_by_headings(drafts)
-    drafts = merge(drafts, index.place_of)
+    drafts = paired(merge(drafts, index.place_of), index.place_of)
     settle_dates(drafts, reading.told)
     drafts = without_headings(drafts)
     part_subsets(drafts)

@@ -11,6 +11,10 @@ if TYPE_CHECKING:
 
     from bot.language.drafts import Draft
 
+OF_FOOD = {"prey", "prey_state", "each"}
+HEADED_BY = {":", ",", "-"}
+"""What stands between the food and the list of those it was given to."""
+
 VALUE_OF = {"count": "count", "measurement": "value"}
 """Kinds that tell nothing without their number, and the field it is in."""
 
@@ -57,6 +61,26 @@ def _day(draft: Draft) -> object:
     return draft.date.date.on if draft.date and draft.date.date else None
 
 
+def paired(drafts: list[Draft], place_of: Mapping[str, str]) -> list[Draft]:
+    """The drafts with a move to an animal that was a pairing as one: "put Tor in to Hulda, mated"."""
+    moves = {id(draft): _pairing_after(drafts[at + 1 :], draft, place_of) for at, draft in enumerate(drafts)}
+    for draft in drafts:
+        pairing = moves[id(draft)]
+        if pairing is not None:
+            pairing.subjects = (*draft.subjects, str(draft.fields["to"]))
+    return [draft for draft in drafts if moves[id(draft)] is None]
+
+
+def _pairing_after(later: list[Draft], move: Draft, place_of: Mapping[str, str]) -> Draft | None:
+    """The pairing told next of the one moved, where that one was moved to another animal; None for any other move."""
+    to = move.fields.get("to")
+    lives = isinstance(to, str) and place_of.get(to, to) != to
+    following = later[0] if later else None
+    if move.kind != "move" or not lives or following is None or following.kind != "pairing":
+        return None
+    return following if following.inherited and following.clause.number == move.clause.number else None
+
+
 def without_headings(drafts: list[Draft]) -> list[Draft]:
     """The drafts without those told in detail right after: "fed the mantids: Violet got two flies, Ghost three"."""
     kept = []
@@ -75,9 +99,12 @@ def _is_detail(other: Draft, draft: Draft) -> bool:
 
 
 def _is_heading(draft: Draft, details: list[Draft]) -> bool:
-    if draft.fields or not details or (draft.kind != "feeding" and draft.names):
+    if not details or details[0].inherited:
         return False
-    return details[0].clause.joiner == ":" and not details[0].inherited
+    if draft.kind == "feeding" and draft.fields:  # "crickets: B 3, D 5"
+        of_food = "prey" in draft.fields and set(draft.fields) <= OF_FOOD and not draft.names
+        return of_food and details[0].clause.joiner in HEADED_BY and "quantity" in details[0].fields
+    return not draft.fields and details[0].clause.joiner == ":" and (draft.kind == "feeding" or not draft.names)
 
 
 def dated_by_headings(drafts: list[Draft]) -> None:

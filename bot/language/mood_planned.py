@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 TOLD_WITHOUT_I = {
     "put", "split", "shed", "spread", "cut", "water", "mist", "spray", "spot", "wet", "count", "measure", "size",
-    "new", "top", "pop", "mate",
+    "new", "top", "pop", "mate", "spot clean", "spotclean", "quick clean", "poo pick",
 }  # fmt: skip
 WEEKDAYS = {"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"}
 PARTS_OF_TODAY = ("morn", "after", "even", "night", "am", "pm", "arvo", "week", "month", "wk")
@@ -101,6 +101,6 @@ def _orders(clause: Clause, first: Item) -> bool:
         return False
     if any(item.text.lower().split()[-1] in WEEKDAYS for item in clause.dates) and first.forms == {"base"}:
         return first.text != "new"  # "mist everyone on sunday", not "new thermostat on B on Wednesday"
-    if first.text not in TOLD_WITHOUT_I:
+    if first.text not in TOLD_WITHOUT_I or clause.plain("please"):
         return bool(clause.dates or clause.names)
     return any(item.date and (item.date.relation == "future" or item.date.recur) for item in clause.dates)

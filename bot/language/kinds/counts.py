@@ -44,6 +44,7 @@ AS_FAR_AS = 4
 """So many words after "in the" may describe the place before it is named."""
 OF_HEADS = ("moult", "death", "departure", "arrival", "count")
 THOSE = ("them", "em", "those", "these", "which", "whom")
+FOOD_HEADED_BY = {":", ",", "-"}
 FEWER_NOW = {"departure", "death", "move", "count"}
 
 
@@ -106,8 +107,9 @@ def _same_kind(scope: Scope, number: Item) -> Draft | None:
     if before is None or not scope.names or before.kind not in NUMBER_OF or before.negated:
         return None
     field = NUMBER_OF[before.kind]
-    heading = scope.clause.joiner == ":" and not before.names
-    if before.clause.number != scope.clause.number or (field not in before.fields and not heading):
+    heading = not before.names and scope.clause.joiner in (FOOD_HEADED_BY if "prey" in before.fields else {":"})
+    told = field in before.fields or (before.kind == "feeding" and "outcome" in before.fields)  # "B 3, D refused, E 1"
+    if before.clause.number != scope.clause.number or not (told or heading):
         return None
     if not all(item is number or _goes_with_number(item, before) for item in scope.free):
         return None

@@ -17,6 +17,9 @@ LOOSELY_ATE = {
 }  # fmt: skip
 UNEATEN = {"left", "left over", "leftover", "remaining", "uneaten", "untouched"}
 BETWEEN_LEFT = {"is", "are", "was", "were", "still", "of", "them", "it", "which"}
+OTHERS_THERE = ("sac", "eggs", "exuvia", "mould", "mites", "equipment", "young", "death")
+"""What may be told to be still there, and is no food."""
+
 LEAVING = {"left", "leaving", "leaves"}
 
 
@@ -53,8 +56,8 @@ def _refuses(scope: Scope, item: Item) -> bool:
         )
     if not item.sense("outcome", "refused"):
         return False
-    counted = "still there" in item.text and bool(scope.numbers) and not _about_food(scope)
-    return not counted
+    of_other = bool(scope.numbers or scope.thing(*OTHERS_THERE) or scope.sense("sign", "mould", "mites"))
+    return not ("still there" in item.text and of_other and not _about_food(scope))
 
 
 def _ate(scope: Scope) -> list[Item]:

@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 FRESH = ("new", "fresh", "another", "first", "second")
+BESIDE = {"in", "with", "from", "by", "the", "a", "an", "egg", "there", "is", "on", "at"}
 SAC_VERBS = ("lay", "take", "cannibalise", "get", "remove", "see", "put", "eat", "offer")
 
 
@@ -71,7 +72,16 @@ def _stage(scope: Scope) -> str | None:
         else next((item for item in scope.clause.before(noun) if item.text in {"has", "with"}), None)
     )
     first_seen = scope.verb("lay", "see", "offer") or _had_before(scope, noun) or owned or scope.plain(*FRESH, "gravid")
-    return "laid" if first_seen else None
+    return "laid" if first_seen or _told_alone(scope, noun) else None
+
+
+def _told_alone(scope: Scope, noun: Item | None) -> bool:
+    """Whether a sac and whose it is are all that is told: "sac in B!"."""
+    if noun is None or not scope.names or scope.planned:
+        return False
+    return all(
+        item is noun or item.kind in {"name", "date", "mark"} or item.text in BESIDE for item in scope.clause.items
+    )
 
 
 def _had_before(scope: Scope, noun: Item | None) -> Item | None:

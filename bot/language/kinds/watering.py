@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from bot.language.drafts import value_of
+from bot.language.names.everyone import FIXTURES
 
 if TYPE_CHECKING:
     from bot.language.drafts import Draft, Scope
@@ -18,7 +19,7 @@ POURED = ("poured", "pour", "squirted", "squirt", "trickled", "dribbled")
 def watering(scope: Scope) -> list[Draft]:
     """Dish filled, changed, taken out; water given."""
     verb = next((item for item in scope.free if item.verb("water") and (scope.planned or _is_past(item))), None)
-    thing = scope.thing("water", "watering")
+    thing = scope.thing("water", "watering") or _everybodys_dishes(scope)
     act = scope.verb(*WATER_VERBS) or scope.plain(*WATER_DONE)
     if verb is None and not (thing and (act or _water_given(scope, thing))):
         return []
@@ -27,6 +28,11 @@ def watering(scope: Scope) -> list[Draft]:
     draft = scope.draft("watering", verb, thing, act if act and act.kind == "word" else None)
     scope.use_where(_goes_with_water)
     return [draft]
+
+
+def _everybodys_dishes(scope: Scope) -> Item | None:
+    """The name that "all the dishes" is read as."""
+    return next((item for item in scope.names if FIXTURES & set(item.text.split())), None)
 
 
 def _is_past(item: Item) -> bool:

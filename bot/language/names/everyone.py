@@ -20,6 +20,9 @@ ALL_NOUNS = {
     "lads", "gang", "crew", "kids", "shelves", "racks", "units",
 }  # fmt: skip
 GROUP_NOUNS = {"groups", "group", "communals", "colonies"}
+FIXTURES = {"dish", "dishes", "bowl", "bowls", "waters"}
+"""What each place has one of: "all water dishes" are those of everybody."""
+
 PASSED = {
     "of", "the", "my", "our", "lots", "other", "single",
     "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "2", "3", "4", "5", "6", "7", "8", "9", "10",
@@ -124,6 +127,9 @@ def _whole(tokens: tuple[Token, ...], at: int, cursor: int, index: RosterIndex) 
         return NameSpan(at, cursor + 1, based, "many")
     if text in {"all", "every", "whole"} and noun in ALL_NOUNS:
         return NameSpan(at, cursor + 1, index.everyone, "all")
+    fixture = cursor + (text_at(tokens, cursor) in {"water", "drinking"})
+    if text in {"all", "every"} and text_at(tokens, fixture) in FIXTURES:
+        return NameSpan(at, fixture + 1, index.everyone, "all")
     return NameSpan(at, at + 1, index.everyone, "all") if text == "all" and _bare_all(tokens, at, noun) else None
 
 

@@ -60,7 +60,7 @@ def _means_prey(items: list[Item], position: int) -> bool:
     stretch, at = _stretch(items, position)
     if any(other.text in {"except", "but", "bar"} for other in items[max(0, position - 2) : position]):
         return False
-    if _contrasted(items):
+    if _contrasted(items) or (position and items[position - 1].sense("state")) or _heads_list(items, position):
         return True
     others = _others_named(stretch, items[position])
     counted = not others and (_guessed(stretch, at) or any(other.verb(*BY_HEADS) for other in stretch))
@@ -72,6 +72,12 @@ def _means_prey(items: list[Item], position: int) -> bool:
         return False
     kept = at > 0 and stretch[at - 1].verb("feed", "mist", "water", "clean")
     return any(other.kind == "name" and (kept or not other.prey) for other in items[:position])
+
+
+def _heads_list(items: list[Item], position: int) -> bool:
+    """Whether it heads a list of names with their numbers: "dubia: B 3, D 5"."""
+    kinds = [item.text if item.kind == "mark" else item.kind for item in items[position + 1 : position + 4]]
+    return kinds == [":", "name", "number"]
 
 
 def _others_named(stretch: list[Item], own: Item) -> bool:
