@@ -30,6 +30,7 @@ TAKING_BACK = (
 )
 RETRACTION = (
     rf"undo(?: {LAST})?|(?:{TAKING_BACK})(?: {LAST})|take {LAST} (?:back|out|off)"
+    r"|scrub (?:(?:that|the|my) )?(?:last|previous)?(?: ?(?:one|entry|message|log|bit))?|scrub that"
     r"|(?:that|it) (?:was|is) (?:a mistake|wrong|an error|not right|by mistake)"
     r"|(?:that |it )?(?:did not|didnt|didn't|never) happen(?:ed)?|wrong (?:one|entry|tub|chat|message|button)"
     r"|(?:sent|logged|entered|posted) (?:that )?(?:by|in) (?:mistake|error|accident)"

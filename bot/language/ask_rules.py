@@ -143,7 +143,7 @@ def _is_next(words: Words, kind: str | None) -> bool:
 
 
 def _is_due(words: Words, _kind: str | None) -> bool:
-    needed = words.any("needs", "need") and words.any(*CARE)
+    needed = words.any("needs", "need", "needing") and words.any(*CARE)
     return words.any(*DUE) or (words.any(*WHOM) and (needed or words.any(*OPEN_WORK)))
 
 

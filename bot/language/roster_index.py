@@ -22,7 +22,7 @@ ARTICLES = {"the", "a", "an", "my", "our"}
 NUMBER_WORDS = {word: f"{value}" for word, value in ONES.items() if value > 0}
 PLAIN_HEADS = frozenset({
     "group", "tub", "box", "pot", "cube", "tank", "jar", "viv", "bin", "one", "lot", "rack", "shelf", "drawer", "column",
-    "enclosure", "terrarium", "vivarium", "cage", "container", "vial", "cup", "basket", "tray", "unit", "case", "tote",
+    "ones", "enclosure", "terrarium", "vivarium", "cage", "container", "vial", "cup", "basket", "tray", "unit", "case", "tote",
     "house", "crate", "bucket", "cylinder", "tube", "room",
 })  # fmt: skip
 """Words for a place or a group that say nothing of which."""

@@ -33,6 +33,15 @@ def told(text: str) -> list[tuple[str, list[str], dict[str, Any]]]:
         ("introduced Rilla to Rolla wish me luck", [("pairing", ["Rilla", "Rolla"], {})]),
         ("put Rilla in to Rolla, mated", [("pairing", ["Rilla", "Rolla"], {})]),
         ("sac in B still there", [("note", ["group B"], {})]),
+        ("finally in the shed. fed B 8 roaches", [("feeding", ["group B"], {"prey": "roach", "quantity": [8, 8]})]),
+        ("found the shed in B", [("moult", ["group B"], {})]),
+        ("misted B, thats me caught up", [("misting", ["group B"], {})]),
+        ("cleared mould out of tub 2 and tub 3 and gave the two of them a spray", [("cleaning", ["tub 2", "tub 3"], {"scope": "spot"}), ("misting", ["tub 2", "tub 3"], {})]),
+        ("tub 1 - 4 roaches, misted", [("feeding", ["tub 1"], {"prey": "roach", "quantity": [4, 4]}), ("misting", ["tub 1"], {})]),
+        ("tubs 1 - 2 misted", [("misting", ["tub 1", "tub 2"], {})]),
+        ("swapped out the substrate in tub 2", [("cleaning", ["tub 2"], {"scope": "full"})]),
+        ("Mabel has eggs under her, never seen that before", [("sac", ["Mabel"], {"stage": "laid"})]),
+        ("two stilts scrapping, ones injured", [("observation", ["the stilts"], {"signs": ["fighting", "injured"]})]),
         ("sac in B!", [("sac", ["group B"], {"stage": "laid"})]),
         ("mites still there in B", [("observation", ["group B"], {"signs": ["mites"]})]),
         ("spot clean B, full clean out D", [("cleaning", ["group B"], {"scope": "spot"}), ("cleaning", ["group D"], {"scope": "full"})]),
@@ -88,7 +97,8 @@ def test_all_the_dishes_are_everybodys() -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["wrong. undo", "oops, wrong, undo", "delete that last one love i was at the wrong tub"]
+    "text",
+    ["wrong. undo", "scrub that last message", "oops, wrong, undo", "delete that last one love i was at the wrong tub"],
 )
 def test_what_is_taken_back_with_a_word_of_regret(text: str) -> None:
     """Before it or after it."""

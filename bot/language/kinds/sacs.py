@@ -19,7 +19,7 @@ def sac(scope: Scope) -> list[Draft]:
         return []
     noun, eggs, hatch = scope.thing("sac"), scope.thing("eggs"), scope.verb("hatch")
     laid = next((item for item in scope.free if item.text in {"laid", "layed"}), None)
-    eggs_told = laid or (eggs and scope.verb("lay", "see", "remove", "get", "eat"))
+    eggs_told = laid or (eggs and (scope.verb("lay", "see", "remove", "get", "eat") or _carries(scope, eggs)))
     stage = _stage(scope)
     bought = hatch and scope.verb("buy", "arrive")
     if stage is None or (noun is None and (bought or not (hatch or eggs_told))):
@@ -33,6 +33,11 @@ def sac(scope: Scope) -> list[Draft]:
         scope.use(number)
     scope.use_where(lambda item: item.verb(*SAC_VERBS) or item.sense("outcome") or item.thing("young"))
     return [draft]
+
+
+def _carries(scope: Scope, eggs: Item) -> bool:
+    """Whether eggs are told as hers: "has eggs under her", "with eggs"."""
+    return any(item.text in {"has", "have", "with", "carrying"} for item in scope.clause.before(eggs)[-3:])
 
 
 def _more_of_sac(scope: Scope) -> bool:

@@ -84,7 +84,11 @@ def _labels(tokens: tuple[Token, ...], at: int, base: Base, *, plural: bool) -> 
             label = chain[-1]
         if label is None or (range_from is None and _counts(tokens, cursor, len(labels), plural=plural)):
             break
-        if range_from is not None and (_is_warmth(tokens, at, cursor) or _runs_down(tokens, cursor, range_from, label)):
+        if range_from is not None and (
+            _is_warmth(tokens, at, cursor)
+            or _runs_down(tokens, cursor, range_from, label)
+            or _follows_dash(tokens, cursor, plural=plural)
+        ):
             break
         labels += _between(range_from, label, base.members) if range_from else [label]
         last = cursor + 1
@@ -102,6 +106,12 @@ def _runs_down(tokens: tuple[Token, ...], at: int, low: str, high: str) -> bool:
     """Whether "tub 5 to tub 4" goes from one place to another, for no range runs down."""
     moved = text_at(tokens, at - 1) == "to" or text_at(tokens, at - 2) == "to"
     return moved and low.isdigit() and high.isdigit() and int(high) < int(low)
+
+
+def _follows_dash(tokens: tuple[Token, ...], at: int, *, plural: bool) -> bool:
+    """Whether a dash with room around it stands before an amount, and in no range: "tub 1 - 6 roaches"."""
+    dash = tokens[at - 1]
+    return dash.text == "-" and not dash.glued and not plural and starts_amount(tokens, at)
 
 
 def _is_warmth(tokens: tuple[Token, ...], first: int, at: int) -> bool:

@@ -19,6 +19,7 @@ ENDED = {"finished", "done"}
 ROUND = {"in", "up", "here", "off", "work", "for", "my", "the", "with"}
 """What follows where the keeper's own round is finished: "just finished in here"."""
 
+INTO = {"in", "to", "into", "inside", "down"}
 LACKING = {"a", "an", "one", "two", "the", "three", "his", "her", "its", "some", "part", "half"}
 LIMBS = {
     "leg", "legs", "palp", "palps", "pedipalp", "claw", "claws", "pincer", "pincers", "whip", "whips", "antenna", "antennae", "foot", "toe", "tail",
@@ -31,13 +32,9 @@ def without_idioms(items: list[Item]) -> list[Item]:
     """The items, those of a turn of phrase as plain words, or as what they mean there."""
     out = list(items)
     for at, item in enumerate(items):
-        if item.kind != "word":
-            continue
-        if item.verb("take") and _takes_time(items, at):
-            out[at] = _plain(item)
-        elif item.verb("clean") and _cleaned_out(items, at):
+        if _cleaned_out(items, at):
             out[at : at + CLEANED_OUT] = map(_plain, items[at : at + CLEANED_OUT])
-        elif item.text in ENDED and _ends_round(items, at):
+        elif any(is_so(items, at) for is_so in SAYING_NOTHING):
             out[at] = _plain(item)
         elif item.text == "missing" and _text(items, at + 1) in LACKING:
             out[at] = _lacking(items, at)
@@ -52,19 +49,41 @@ def _text(items: Sequence[Item], at: int) -> str:
     return items[at].text if at < len(items) else ""
 
 
+def _means_both(items: Sequence[Item], at: int) -> bool:
+    """Whether a number only says "both": "gave the two of them a light spray"."""
+    of_them = _text(items, at + 1) == "of" and _text(items, at + 2) in {"them", "em", "us"}
+    return items[at].kind == "number" and at > 0 and items[at - 1].text == "the" and of_them
+
+
+def _is_building(items: Sequence[Item], at: int) -> bool:
+    """Whether it is the shed that the animals are in: "in the shed", "out to the shed"."""
+    return items[at].text == "shed" and at > 1 and items[at - 1].text in {"the", "my"} and items[at - 2].text in INTO
+
+
 def _takes_time(items: Sequence[Item], at: int) -> bool:
-    return _text(items, at + 1) in TIME_TAKEN or (_text(items, at + 1) == "a" and _text(items, at + 2) == "while")
+    """What something took of the keeper: "took me an hour", "took ages"."""
+    while_taken = _text(items, at + 1) == "a" and _text(items, at + 2) == "while"
+    return items[at].verb("take") and (while_taken or _text(items, at + 1) in TIME_TAKEN)
 
 
 def _cleaned_out(items: Sequence[Item], at: int) -> bool:
-    return _text(items, at + 1) in KEEPERS and _text(items, at + 2).startswith("out")
+    return items[at].verb("clean") and _text(items, at + 1) in KEEPERS and _text(items, at + 2).startswith("out")
 
 
 def _ends_round(items: Sequence[Item], at: int) -> bool:
     """Whether it is the keeper who has finished: nobody was named yet, and a place or a task follows."""
     named = any(item.kind == "name" or item.prey for item in items[:at])
     task = at + 1 < len(items) and "ing" in items[at + 1].forms
-    return not named and (task or _text(items, at + 1) in ROUND)
+    return items[at].text in ENDED and not named and (task or _text(items, at + 1) in ROUND)
+
+
+def _caught_up(items: Sequence[Item], at: int) -> bool:
+    text = items[at].text
+    return text.startswith("caught") and "up" in {_text(items, at + 1), text.split()[-1]}
+
+
+SAYING_NOTHING = (_takes_time, _ends_round, _means_both, _is_building, _caught_up)
+"""What a word of the trade may be, here, that tells nothing of the animals."""
 
 
 def _lacking(items: Sequence[Item], at: int) -> Item:
