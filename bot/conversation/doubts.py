@@ -13,8 +13,9 @@ from bot.conversation.pending import from_json, to_json
 from bot.conversation.reply import Reply
 from bot.conversation.scene import Scene
 from bot.conversation.writing import Origin, write_note
+from bot.language.completion import beside
 from bot.language.meaning import Choice, Entry, Meaning, Plan, Setup
-from bot.wording import say_day
+from bot.wording import join_names, say_day
 from storage import inbox, journal, questions
 from storage.questions import QuestionRow
 
@@ -69,7 +70,10 @@ def ask(scene: Scene, meaning: Meaning, origin: Origin, target: int | None = Non
 def _offers(scene: Scene, meaning: Meaning) -> tuple[Choice, ...]:
     """Choices for a question that came without: who it may be about, or which day; none where there would be too many."""
     if meaning.missing == ("subjects",):
-        return tuple(Choice(name, {"subjects": (name,)}) for name in _likely(scene))
+        sure = beside(meaning)
+        alone = (Choice(f"only {join_names(sure)}", {"subjects": ()}),) if sure else ()
+        likely = (name for name in _likely(scene) if name not in sure)
+        return (*(Choice(name, {"subjects": (name,)}) for name in likely), *alone)
     if meaning.missing == ("on",) and meaning.entries:
         yesterday = scene.today - timedelta(days=1)
         return (Choice("today", {"on": scene.today}), Choice("yesterday", {"on": yesterday}))

@@ -27,6 +27,12 @@ NUMBER_FIELD = {
     "departure": "number", "sac": "number",
 }  # fmt: skip
 PLACE_LEADS = {"the", "a", "to", "in", "into", "it", "was", "went"}
+NOBODY = {
+    "none", "none of them", "none of those", "none of these", "neither", "nobody", "no one", "nobody else", "no one else", "no other", "no others",
+    "not that one", "leave it", "leave it out", "leave that out", "leave that one out", "skip it", "skip that", "skip that one", "without it",
+}  # fmt: skip
+"""Answers to "which one?" that leave the one in doubt out."""
+
 COMMON = {"kind", "subjects", "on", "at", "part"}
 WHEN = {"on", "at", "part"}
 
@@ -45,6 +51,19 @@ class Answer:
         words = [item for item in self.items if item.kind == "word"]
         acts = (item for item in words if item.sense("verb") and not item.verb("get", "take", "see", "leave"))
         return any(acts) or any(item.sense("sign") for item in words)
+
+    @property
+    def says_nobody(self) -> bool:
+        """Whether it is a bare "none" or "nobody else"."""
+        return " ".join(item.text for item in self.items if item.kind != "mark") in NOBODY
+
+
+def beside(pending: Meaning) -> tuple[str, ...]:
+    """Those named for sure beside the one asked about; empty where without that one an act would be of nobody."""
+    acts: list[Entry | Plan] = [*pending.entries, *pending.plans]
+    doubtful = [act for act in acts if not act.subjects]
+    sure = tuple(dict.fromkeys(name for act in doubtful for name in act.beside))
+    return sure if all(act.beside for act in doubtful) else ()
 
 
 def complete(pending: Meaning, text: str, now: datetime, roster: Roster) -> Meaning | None:
@@ -69,6 +88,8 @@ def _said(pending: Meaning, text: str, now: datetime, roster: Roster) -> Mapping
 
 
 def _subjects(answer: Answer) -> Mapping[str, Any] | None:
+    if answer.says_nobody and beside(answer.pending):
+        return {"subjects": ()}
     spans = [item.name for item in answer.items if item.name]
     numbered = any(item.quantity or (item.prey and item.kind == "word") for item in answer.items)
     unsure = any(span.how in {"either", "unknown"} for span in spans)

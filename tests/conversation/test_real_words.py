@@ -125,3 +125,12 @@ def test_the_clock_zone_and_closing_are_told_by_talking(say: Say) -> None:
     assert "off the roster" in say("close Saffron").text
     assert say("close tub 4").choices == ("close tub 4, and group B with it", "keep tub 4")
     assert say("2").text == "tub 4 stays as it is."
+
+
+def test_a_stranger_beside_those_named_may_be_left_out(say: Say) -> None:
+    """Only the others are offered, and leaving it at those named for sure; nothing that was told of them is lost."""
+    asked = say("misted B and the quarry box")
+    assert asked.choices == ("group D", "Saffron", "only group B")
+    assert say("3").text.startswith("Written: group B: misted")
+    say("fed B and zuzu 3 roaches")
+    assert say("none").text.startswith("Written: group B: fed 3 roaches")

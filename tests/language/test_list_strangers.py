@@ -85,3 +85,16 @@ def test_a_plan_for_a_list_is_settled_the_same_way(text: str, answer: str, subje
     found = complete(meaning(text), answer, NOW, HOUSE)
     assert found is not None
     assert found.plans[0].subjects == subjects
+
+
+@pytest.mark.parametrize("answer", ["none", "Nobody else.", "leave it out", "neither"])
+def test_the_one_in_doubt_may_be_left_out(answer: str) -> None:
+    """What was told of the others stands."""
+    found = complete(meaning("fed B, the quarry box and D 3 crickets"), answer, NOW, HOUSE)
+    assert found is not None
+    assert found.entries[0].subjects == ("group B", "group D")
+
+
+def test_where_nobody_else_was_named_none_is_no_answer() -> None:
+    """An act of nobody cannot be written."""
+    assert complete(meaning("fed Zuzu 3 crickets"), "none", NOW, HOUSE) is None
