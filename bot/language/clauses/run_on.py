@@ -32,11 +32,8 @@ def runs(items: list[Item]) -> list[list[Item]]:
     runs: list[list[Item]] = [[]]
     for position, item in enumerate(items):
         current = runs[-1]
-        new = bool(current) and _opens_anew(items, position)
-        new = new or (
-            _has_said_something(current)
-            and (_new_subject(items, position, current) or _new_act(items, position, current))
-        )
+        begins = _new_subject(items, position, current) or _new_act(items, position, current)
+        new = bool(current) and (_opens_anew(items, position) or (begins and _has_said_something(current)))
         if new:
             runs.append([])
         runs[-1].append(item)

@@ -72,9 +72,11 @@ def _cleaned_out(items: Sequence[Item], at: int) -> bool:
 
 def _ends_round(items: Sequence[Item], at: int) -> bool:
     """Whether it is the keeper who has finished: nobody was named yet, and a place or a task follows."""
+    if items[at].text not in ENDED:
+        return False
     named = any(item.kind == "name" or item.prey for item in items[:at])
     task = at + 1 < len(items) and "ing" in items[at + 1].forms
-    return items[at].text in ENDED and not named and (task or _text(items, at + 1) in ROUND)
+    return not named and (task or _text(items, at + 1) in ROUND)
 
 
 def _caught_up(items: Sequence[Item], at: int) -> bool:
