@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from bot.moving.columns import ROLES, check, guess, load_mapping, mapping_text
@@ -43,6 +43,9 @@ def said(cells: Mapping[str, str]) -> list[tuple[str, str | None]]:
     return [(one.text, one.about) for one in found.told]
 
 
+@example([["0", "0", "0"], ["'", "0", "';"]])
+@example([["0", "0", "0"], ["'", "0", "':"]])
+@example([["0", "0", "0"], ["'", "0", "'"]])
 @given(st.lists(st.lists(CELLS.map(str.strip).filter(bool), min_size=3, max_size=3), min_size=2, max_size=5))
 def test_a_table_written_by_the_standard_library_is_read_again(cells: list[list[str]]) -> None:
     """Any cells, with marks and quotes in them, as the csv module writes them for spreadsheets."""
@@ -60,6 +63,8 @@ def test_the_marks_between_cells_are_found_out() -> None:
         )
         assert table.heads == ("Date", "Who", "What")
         assert [row.line for row in table.rows] == [2, 3]
+    quoted = read_table("Date;What\n2026-02-03;'twas out, that's all\n")
+    assert quoted.rows[0].cells == ("2026-02-03", "'twas out, that's all")
     told = read_table("sep=;\nDate;What\n2026-02-03;moult, at last\n")
     assert (told.heads, told.rows[0].line) == (("Date", "What"), 3)
     assert read_table("2026-02-03,Basalt,moult\n2026-02-04,Ambers,fed\n").heads == ("column 1", "column 2", "column 3")
