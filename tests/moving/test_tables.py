@@ -43,6 +43,7 @@ def said(cells: Mapping[str, str]) -> list[tuple[str, str | None]]:
     return [(one.text, one.about) for one in found.told]
 
 
+@example([["0", "0", '"|'], ["0", "0", '"|']])
 @example([["0", "0", "0"], ["'", "0", "';"]])
 @example([["0", "0", "0"], ["'", "0", "':"]])
 @example([["0", "0", "0"], ["'", "0", "'"]])
@@ -63,6 +64,8 @@ def test_the_marks_between_cells_are_found_out() -> None:
         )
         assert table.heads == ("Date", "Who", "What")
         assert [row.line for row in table.rows] == [2, 3]
+    decimals = read_table("2026-02-03;21,5\n2026-02-04;22,5\n")
+    assert decimals.rows[0].cells == ("2026-02-03", "21,5")
     quoted = read_table("Date;What\n2026-02-03;'twas out, that's all\n")
     assert quoted.rows[0].cells == ("2026-02-03", "'twas out, that's all")
     told = read_table("sep=;\nDate;What\n2026-02-03;moult, at last\n")
