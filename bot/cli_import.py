@@ -12,6 +12,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from zoneinfo import ZoneInfo
 
+from bot.cli_folder import meant
 from bot.cli_import_asking import ask_columns, ask_order, ask_senders, offer_to_keep
 from bot.errors import Stranger
 from bot.household import Household, opened
@@ -181,12 +182,12 @@ def _keeper(house: Household) -> str:
 @contextmanager
 def _house(options: Namespace) -> Iterator[Household]:
     """The collection that is kept, or for a trial a copy of it that is thrown away."""
-    folder = data_folder(options.data, os.environ)
-    settings = load_settings(folder, os.environ)
     if not options.dry_run:
-        with opened(folder, settings, zone=options.zone, collection=options.collection) as house:
+        with meant(options, zone=options.zone) as house:
             yield house
         return
+    folder = data_folder(options.data, os.environ)
+    settings = load_settings(folder, os.environ)
     with TemporaryDirectory(prefix="rackside-") as spare:
         _copy(folder, settings, Path(spare))
         local = replace(settings, database=None)

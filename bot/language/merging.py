@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from bot.language.clauses.list_words import HEADED_BY
 from bot.language.settling_dates import usable
 
 if TYPE_CHECKING:
@@ -12,9 +13,6 @@ if TYPE_CHECKING:
     from bot.language.drafts import Draft
 
 OF_FOOD = {"prey", "prey_state", "each"}
-HEADED_BY = {":", ",", "-"}
-"""What stands between the food and the list of those it was given to."""
-
 VALUE_OF = {"count": "count", "measurement": "value"}
 """Kinds that tell nothing without their number, and the field it is in."""
 

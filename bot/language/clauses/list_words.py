@@ -8,5 +8,8 @@ SPLITTERS = {
 }  # fmt: skip
 """Words that part clauses."""
 
+HEADED_BY = {":", ",", "-"}
+"""What stands between the food and the list of those it was given to: "crickets: B 3, D 5"."""
+
 LISTING = {",", "and", "&", "+", "/", "plus", "or"}
 SKIPPED = {"the", "of", "my", "our", "on", "in", "for", "to", "with", "from"}

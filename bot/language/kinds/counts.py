@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bot.language.clauses.list_words import SKIPPED
+from bot.language.clauses.list_words import HEADED_BY, SKIPPED
 from bot.language.drafts import quantity_of
 from bot.language.names.near import NUMBERED_PLACES
 
@@ -26,25 +26,14 @@ COUNT_NOUNS = {"headcount", "head count", "count", "recount"}
 INSIDE_WORDS = {"them", "there", "total", "all"}
 POINTERS = {"the", "my", "that", "this"}
 DWELLINGS = NUMBERED_PLACES | {
-    "group",
-    "colony",
-    "communal",
-    "setup",
-    "home",
-    "place",
-    "one",
-    "lot",
-    "cage",
-    "bin",
-    "tower",
-}
+    "group", "colony", "communal", "setup", "home", "place", "one", "lot", "cage", "bin", "tower",
+}  # fmt: skip
 """What "in the …" names where a number before it is of all who live there; in a lid or a corner sit some of them."""
 
 AS_FAR_AS = 4
 """So many words after "in the" may describe the place before it is named."""
 OF_HEADS = ("moult", "death", "departure", "arrival", "count")
 THOSE = ("them", "em", "those", "these", "which", "whom")
-FOOD_HEADED_BY = {":", ",", "-"}
 FEWER_NOW = {"departure", "death", "move", "count"}
 
 
@@ -107,7 +96,7 @@ def _same_kind(scope: Scope, number: Item) -> Draft | None:
     if before is None or not scope.names or before.kind not in NUMBER_OF or before.negated:
         return None
     field = NUMBER_OF[before.kind]
-    heading = not before.names and scope.clause.joiner in (FOOD_HEADED_BY if "prey" in before.fields else {":"})
+    heading = not before.names and scope.clause.joiner in (HEADED_BY if "prey" in before.fields else {":"})
     told = field in before.fields or (before.kind == "feeding" and "outcome" in before.fields)  # "B 3, D refused, E 1"
     if before.clause.number != scope.clause.number or not (told or heading):
         return None
