@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import html
 import json
+import time
+from collections.abc import Iterator
+from itertools import pairwise
 
 import httpx
 import pytest
@@ -175,6 +178,25 @@ def test_a_file_too_big_is_refused(bot_api: BotApi) -> None:
     )
     assert answer.json()["description"] == "Bad Request: file is too big"
     assert [violation["rule"] for violation in bot_api.violations] == ["file too big"]
+
+
+def test_a_file_may_come_in_pieces_of_any_length(bot_api: BotApi) -> None:
+    """How the wire cuts a request is no part of it (RFC 9112, section 6.3): a few bytes alone, then many at once."""
+    ann = bot_api.user("Ann")
+    address = f"{bot_api.base_url}{bot_api.token}/sendDocument"
+    files = {"document": ("b.bin", bytes(40_000))}
+    form = httpx.Request("POST", address, data={"chat_id": str(ann.id)}, files=files)
+    body = form.read()
+
+    def pieces() -> Iterator[bytes]:
+        file = body.index(bytes(40_000))
+        for start, end in pairwise((0, file + 1000, file + 1010, len(body))):
+            yield body[start:end]
+            time.sleep(0.2)  # so that each is read before the next is there
+
+    answer = httpx.post(address, headers=form.headers, content=pieces())
+    assert answer.json()["result"]["document"]["file_size"] == 40_000
+    assert bot_api.violations == []
 
 
 def test_a_request_may_come_as_json_and_in_any_case(bot_api: BotApi) -> None:
