@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import settings
 
 from bot.app import SetClock
 from bot.household import Household, opened
@@ -19,6 +20,9 @@ from storage.engines import POSTGRESQL, SQLITE
 from storage.store import Store
 from tests import databases, postgresql
 from tests.front import Front, open_front
+
+# How long one example takes says more of what else the machine does than of the code.
+settings.register_profile("default", deadline=None)
 
 EVENING = datetime(2026, 3, 3, 19, 5, tzinfo=UTC)
 _SERVER_FOLDER = pytest.StashKey[Path]()

@@ -82,7 +82,7 @@ def test_a_write_that_fails_leaves_nothing(tmp_path: Path, monkeypatch: pytest.M
     assert len(files(tmp_path)) == 1
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=50, deadline=None)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=50)
 @given(content=st.binary(), media_type=st.one_of(st.text(), st.sampled_from(["../../x", "image/../..", "image/png\0"])))
 def test_no_photo_leaves_the_folder(tmp_path: Path, content: bytes, media_type: str) -> None:
     """Whatever type a service names, the file lies under `photos`, and holds what came."""

@@ -12,7 +12,7 @@ from dataclasses import asdict
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.secret import HIDDEN, Redaction, Secret, redacted, secret_of
@@ -128,7 +128,6 @@ def test_ordinary_words_stay() -> None:
     assert redacted(text, Secret("")) == text
 
 
-@settings(deadline=None)
 @given(st.text(), st.text(min_size=1), st.text())
 def test_no_text_keeps_a_secret(before: str, value: str, after: str) -> None:
     """Whatever stands around it, the value is gone, unless the words put in its place hold it."""

@@ -71,7 +71,7 @@ def write(keeper: Keeper, count: int | None, told: Sequence[Told], sizes: Sequen
             keeper.write(on, "moult", [who])
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     count=st.one_of(st.none(), st.integers(0, 60)), told=st.lists(TOLD, max_size=12), sizes=st.lists(SIZES, max_size=8)
 )

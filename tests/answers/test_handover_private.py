@@ -127,7 +127,7 @@ def said(keeper: Keeper, **fields: object) -> list[str]:
     return [found.text(), pages, str(read.get_metadata_dict()), found.file_name]
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     told=st.lists(TOLD, max_size=14),
     shared=st.booleans(),

@@ -118,7 +118,7 @@ def remembered() -> dict[str, bytes]:
     return {}
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.floats(0, 1, exclude_max=True), st.integers(1, 255), st.booleans())
 def test_a_changed_byte_is_found_or_changes_nothing(
     remembered: dict[str, bytes],

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import shutil
+from collections.abc import Callable
 from datetime import datetime, timedelta
 from pathlib import Path
 from threading import Barrier, Thread
@@ -122,11 +123,16 @@ def quick(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(daily, "LOOK_SECONDS", 0.02)
 
 
-def wait_for(number: int, folder: Path) -> None:
+def wait_until(condition: Callable[[], object]) -> None:
+    """Wait for what the thread does, at most 30 s."""
     until = monotonic() + 30
-    while len(copies(folder)) < number:
+    while not condition():
         assert monotonic() < until
         sleep(0.02)
+
+
+def wait_for(number: int, folder: Path) -> None:
+    wait_until(lambda: len(copies(folder)) >= number)
 
 
 @pytest.mark.usefixtures("quick")
@@ -144,10 +150,7 @@ def test_copies_are_made_while_serving_and_tried_again_after_a_fault(
         good = (place.folder / FILE_NAME).read_bytes()
         damage(place.folder / FILE_NAME)
         clock.pass_time(timedelta(days=1))
-        until = monotonic() + 30
-        while "damaged" not in caplog.text:
-            assert monotonic() < until
-            sleep(0.02)
+        wait_until(lambda: told)
         sleep(0.2)
         assert caplog.text.count("No copy was made of the records.") == 1
         assert "Traceback" not in caplog.text
@@ -156,8 +159,7 @@ def test_copies_are_made_while_serving_and_tried_again_after_a_fault(
         assert "could not be made. The database" in complaint
         assert "damaged" in complaint
         clock.pass_time(timedelta(minutes=61))
-        while caplog.text.count("No copy was made of the records.") < 2:
-            sleep(0.02)
+        wait_until(lambda: caplog.text.count("No copy was made of the records.") == 2)
         assert told == [complaint]
         (place.folder / FILE_NAME).write_bytes(good)
         clock.pass_time(timedelta(minutes=61))
@@ -180,11 +182,12 @@ def test_a_keeper_who_cannot_be_told_is_told_later(
 
     damage(place.folder / FILE_NAME)
     with copying(place, folder, ROOM, clock, tell):
-        until = monotonic() + 30
-        while not told:
-            assert monotonic() < until
+
+        def told_by_now() -> list[str]:
             clock.pass_time(timedelta(minutes=61))
-            sleep(0.05)
+            return told
+
+        wait_until(told_by_now)
     assert "The keeper could not be told of it. The disk is full." in caplog.text
     assert len(told) == 1
 

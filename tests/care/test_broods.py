@@ -100,7 +100,7 @@ def test_what_is_no_brood_is_refused() -> None:
 FATES = st.tuples(st.integers(1, 12), st.sampled_from(["dead", "unseen dead", "sold", "alive"]))
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(st.lists(FATES, min_size=1, max_size=14), st.data())
 def test_truth_lies_between_the_curves(fates: list[tuple[int, str]], data: st.DataObject) -> None:
     """Whatever happened: ranges that hold it, and a full count at the end, give curves that hold the true one.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pint
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.care.crowding import Enclosure, beside, crowding
@@ -36,7 +36,6 @@ def test_no_heads_have_no_share() -> None:
     assert crowding((0, 4), TUB).dm2_each == (3, None)
 
 
-@settings(deadline=None)
 @given(st.floats(1, 300), st.floats(1, 300), st.floats(1, 300))
 def test_units_are_those_of_pint(width: float, depth: float, height: float) -> None:
     """Square decimetres and litres from centimetres, as a library of units turns them."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 from statsmodels.stats.proportion import proportion_confint
@@ -57,7 +57,6 @@ def test_table_of_intervals(made: int, of: int, exact_low: float, exact_high: fl
     assert (score.low, score.high) == pytest.approx((low, high), abs=6e-7)
 
 
-@settings(deadline=None)
 @pytest.mark.parametrize(
     ("interval", "scipys", "statsmodels"), [(clopper_pearson, "exact", "beta"), (wilson, "wilson", "wilson")]
 )
@@ -77,7 +76,6 @@ def test_intervals_are_those_of_the_libraries(
     assert (found.low, found.high) == pytest.approx(proportion_confint(made, of, 1 - level, statsmodels), abs=1e-9)
 
 
-@settings(deadline=None)
 @given(COUNTS, LEVELS)
 def test_interval_holds_its_estimate(counts: tuple[int, int], level: float) -> None:
     """The share seen lies within, and no bound leaves 0 to 1; at none and at all the end is exact."""
@@ -99,7 +97,6 @@ def test_ranges_widen_the_interval() -> None:
             made_it(made, of)
 
 
-@settings(deadline=None)
 @given(COUNTS, st.integers(0, 5), st.integers(0, 5), st.data())
 def test_every_count_in_the_ranges_is_held(counts: tuple[int, int], fewer: int, more: int, data: st.DataObject) -> None:
     """The interval of any numbers in both ranges lies within that of the ranges."""
@@ -160,7 +157,6 @@ def test_poisson_table(losses: int, low: float, high: float) -> None:
     assert (found.low, found.high) == pytest.approx((low, high), abs=6e-6)
 
 
-@settings(deadline=None)
 @given(st.integers(0, 400), st.floats(0.1, 5000), LEVELS)
 def test_rate_of_losses_is_scipys(losses: int, time: float, level: float) -> None:
     """Garwood's bounds are quantiles of the chi-square distribution, halved, over the time."""

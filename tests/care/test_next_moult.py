@@ -9,7 +9,7 @@ from itertools import accumulate, pairwise
 import numpy as np
 import pytest
 import statsmodels.api as sm
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.care.next_moult import LENGTHENING, USUAL_DAYS, next_moult
@@ -53,7 +53,6 @@ def test_two_intervals_are_carried_on() -> None:
     assert window.lengthening == pytest.approx(1.5)
 
 
-@settings(deadline=None)
 @given(st.lists(st.integers(8, 900), min_size=4, max_size=12))
 def test_window_of_many_intervals_is_that_of_least_squares(gaps: list[int]) -> None:
     """From four intervals on, the window is the 80 % prediction interval of statsmodels' least squares, at least a tenth."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -36,7 +36,6 @@ def test_one_animal_has_no_spread() -> None:
         spread([20.0, 0.0], "legspan")
 
 
-@settings(deadline=None)
 @given(SIZES, SIZES, st.sampled_from([0.8, 0.95, 0.99]))
 def test_welch_interval_is_scipys(first: list[float], second: list[float], level: float) -> None:
     """Difference, degrees of freedom and bounds are those of scipy.stats.ttest_ind with unequal variances."""

@@ -135,7 +135,7 @@ def holidays(draw: st.DrawFn) -> tuple[Away, ...]:
     return (Away(since, since + timedelta(days=draw(st.integers(0, 12)))),)
 
 
-@settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=400, suppress_health_check=[HealthCheck.too_slow])
 @given(ward=wards(), away=holidays(), hour=st.sampled_from([time(6), time(8), time(19, 30)]))
 def test_both_engines_agree(ward: Ward, away: tuple[Away, ...], hour: time) -> None:
     """Kinds, states, days, holds and plans are the same, in the same order but for repeats of the keeper's own."""

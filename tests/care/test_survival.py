@@ -106,7 +106,7 @@ def test_remission_log_rank() -> None:
     assert found.tellable.may
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(LIVES)
 def test_curve_is_that_of_lifelines(lives: list[Life]) -> None:
     """On any lives the curve, its log-log interval and its median are those of lifelines."""
@@ -121,7 +121,7 @@ def test_curve_is_that_of_lifelines(lives: list[Life]) -> None:
         assert (math.inf if median is None else median) == known.median_survival_time_
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(LIVES)
 def test_bounds_of_the_median_are_those_of_lifelines(lives: list[Life]) -> None:
     """The days on which the interval comes down to half are those of lifelines, which has inf for never."""
@@ -130,7 +130,7 @@ def test_bounds_of_the_median_are_those_of_lifelines(lives: list[Life]) -> None:
     assert [math.inf if days is None else days for days in found] == list(known)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(LIVES, st.floats(0, 1))
 def test_restricted_mean_is_that_of_lifelines(lives: list[Life], share: float) -> None:
     """The area under the curve up to any day known is that of lifelines."""
@@ -142,7 +142,7 @@ def test_restricted_mean_is_that_of_lifelines(lives: list[Life], share: float) -
     )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(LIVES, LIVES)
 def test_log_rank_is_that_of_lifelines(first: list[Life], second: list[Life]) -> None:
     """On any two groups the test is that of lifelines, and the same whichever comes first."""

@@ -80,7 +80,7 @@ def written(room: Room) -> list[tuple[str, str, object]]:
     return sorted(found, key=repr)
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(STEPS, max_size=12))
 def test_the_journal_says_what_a_simple_model_says(steps: list[tuple[object, ...]]) -> None:
     """After any sequence of logs, moves, corrections and undos the current entries equal the model's, and the stays their rebuild."""

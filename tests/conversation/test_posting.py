@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.conversation.posting import CHOSEN, Where, bare, post, split, units
@@ -70,7 +70,6 @@ def test_a_long_reply_is_parted_at_line_ends(front: Front) -> None:
     assert all(units(first) + 1 + units(second.split("\n")[0]) > LONGEST for first, second in pairwise(parts))
 
 
-@settings(deadline=None)
 @given(
     st.lists(st.text(st.characters() | st.sampled_from("\n 🕷é")) | st.just("🕷️" * 30) | st.just("\n" * 50)).map("".join)
 )
@@ -83,7 +82,6 @@ def test_any_text_is_parted_into_its_words(text: str) -> None:
         assert parts == [text]
 
 
-@settings(deadline=None)
 @given(st.text())
 def test_length_is_counted_as_the_services_count(text: str) -> None:
     """Units are UTF-16 code units: an emoji beyond the first plane counts as two."""

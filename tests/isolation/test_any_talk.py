@@ -91,7 +91,7 @@ def compare(stage: Stage, played: list[Turn]) -> None:
     assert together.lodgers[0].told == alone.lodgers[0].told
 
 
-@settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=6, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(turns)
 def test_each_is_told_what_it_would_be_told_alone(stage: Stage, played: list[Turn]) -> None:
     """Replies, pushes, pictures and all rows are the same as in a database without the other collection."""
@@ -99,7 +99,7 @@ def test_each_is_told_what_it_would_be_told_alone(stage: Stage, played: list[Tur
 
 
 @pytest.mark.slow
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
 @given(turns)
 def test_each_is_told_what_it_would_be_told_alone_in_many_talks(stage: Stage, played: list[Turn]) -> None:
     """The same, of many more talks."""

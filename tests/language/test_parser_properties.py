@@ -43,7 +43,7 @@ def subjects_of(found: Meaning) -> set[str]:
 
 
 @given(TEXTS, TIMES)
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=400)
 def test_no_text_fails(text: str, now: datetime) -> None:
     """Whatever is sent, a Meaning comes back, it can be written as JSON, and the same text gives the same again."""
     found = read(text, now, HOUSE)
@@ -52,7 +52,7 @@ def test_no_text_fails(text: str, now: datetime) -> None:
 
 
 @given(TEXTS)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_no_text_fails_after_another(text: str) -> None:
     """With entries and a place to lean on, too, every text is read."""
     json.dumps(to_contract(read(text, NOW, HOUSE, CONTEXT)))
@@ -68,7 +68,7 @@ def test_strange_texts_are_read(text: str) -> None:
 @example("fed B tomorrow", NOW)
 @example("fed B on march 14", NOW)
 @example("left Mabel tomorrow", NOW)
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 def test_a_log_never_lies_in_the_future(text: str, now: datetime) -> None:
     """Every entry of a log has a day, and it is today or before."""
     found = read(text, now, HOUSE)
@@ -78,7 +78,7 @@ def test_a_log_never_lies_in_the_future(text: str, now: datetime) -> None:
 
 @given(TEXTS)
 @example("crickets add")
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 def test_only_names_of_the_roster_are_subjects(text: str) -> None:
     """Whatever the words, a subject is spelled as on the roster, and a log has one for every entry but those on the stock of feeders."""
     found = meaning(text)
@@ -88,7 +88,7 @@ def test_only_names_of_the_roster_are_subjects(text: str) -> None:
 
 
 @given(SENTENCES)
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 def test_evidence_points_into_the_text(text: str) -> None:
     """The words said to have made a field stand in the text where it is said."""
     for mark in meaning(text).evidence:
@@ -97,7 +97,7 @@ def test_evidence_points_into_the_text(text: str) -> None:
 
 @given(SENTENCES)
 @example("2 march ?")
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 def test_ranges_are_the_right_way_round(text: str) -> None:
     """A pair of numbers is [low, high] with low not above high, and neither below nought but for temperatures."""
     for entry in meaning(text).entries:
@@ -114,7 +114,7 @@ def test_a_text_past_all_length_is_no_message(length: int) -> None:
 
 
 @given(st.dates(date(2000, 1, 1), date(2080, 12, 31)), st.integers(0, 60))
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 def test_days_ago_count_back_from_now(day: date, days: int) -> None:
     """So many days ago is so many days before the day of now, whatever the day."""
     now = datetime(day.year, day.month, day.day, 12)  # noqa: DTZ001 - the keeper's local clock, naive

@@ -23,7 +23,7 @@ from tests.language.printer import (
     sentence,
 )
 
-EXAMPLES = settings(max_examples=250, deadline=None)
+EXAMPLES = settings(max_examples=250)
 
 
 def places(subjects: tuple[str, ...]) -> frozenset[str]:
@@ -93,7 +93,7 @@ def test_sightings_come_back(said: Piece) -> None:
 
 
 @given(feedings(), upkeep(), st.sampled_from([". ", "; ", "\n"]))
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 def test_two_sentences_come_back(first: Piece, second: Piece, between: str) -> None:
     """Two sentences, each with its own place and day, are two entries."""
     dated = [said.values["on"] != TODAY or "part" in said.values or "at" in said.values for said in (first, second)]

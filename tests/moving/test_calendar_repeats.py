@@ -59,7 +59,7 @@ def by_engine(repeat: Repeat, due: date, until: date) -> list[date]:
     return list(takewhile(lambda day: day <= until, days()))
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=400)
 @given(repeat=repeats(), after=st.integers(0, 1000))
 def test_a_rule_falls_on_the_engines_own_days(repeat: Repeat, after: int) -> None:
     """Over a year; the first day is one of the rule's own (RFC 5545, 3.8.5.3: DTSTART should be synchronized with the rule)."""

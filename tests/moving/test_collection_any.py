@@ -66,7 +66,7 @@ def furnished(request: pytest.FixtureRequest) -> Path:
     return found
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(acts=ACTS, cut=st.integers(0, 14))
 def test_any_journal_moves_whole(furnished: Path, acts: Sequence[tuple[str, str, int, str]], cut: int) -> None:
     """The document comes out again byte for byte; what came after a first import is added by a second, and a third adds nothing."""

@@ -152,7 +152,7 @@ def places(value: object, here: tuple[str | int, ...] = ()) -> Iterator[tuple[st
 
 
 @pytest.mark.slow
-@settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=400, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_the_check_is_that_of_the_schema(told: Document, other: Store, tmp_path: Path, data: st.DataObject) -> None:
     """Whatever is changed: the library of reference (jsonschema) and ours say the same; and what passes is brought in or refused in words."""

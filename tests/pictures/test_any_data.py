@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 pytestmark = pytest.mark.slow
-FEW = settings(max_examples=25, deadline=None)
+FEW = settings(max_examples=25)
 
 Window = tuple[date, date | None] | None
 DAYS = st.dates()

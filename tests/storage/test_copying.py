@@ -149,7 +149,7 @@ VALUES = st.none() | st.booleans() | st.integers(-(2**53), 2**53) | st.floats(al
 
 
 @pytest.mark.slow
-@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.lists(st.tuples(WORDS, st.dictionaries(WORDS, VALUES, max_size=3), st.booleans()), max_size=12))
 def test_any_journal_survives_two_copies(
     make: Make, file: Make, told: list[tuple[str, dict[str, object], bool]]

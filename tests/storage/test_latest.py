@@ -138,7 +138,7 @@ def shared(empty_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Iter
 
 
 @pytest.mark.slow
-@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=100, suppress_health_check=[HealthCheck.too_slow])
 @given(steps=steps)
 def test_it_is_what_the_walks_give(shared: Store, steps: list[tuple[str, dict[str, object], int]]) -> None:
     """For any journal, the newest two of each kind of each occupant are those of its own history."""

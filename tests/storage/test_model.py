@@ -135,7 +135,7 @@ def shared(empty_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Iter
 
 
 @pytest.mark.slow
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow])
 @given(steps=steps)
 def test_the_journal_is_what_the_model_is(shared: Store, steps: list[tuple[str, dict[str, object], int]]) -> None:
     """After any sequence: current entries, history by occupant and by place, pages, the last of a kind, stays and their rebuild."""
