@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from bot.language.changes import SMALL_WORDS, Changes, Made, changes_in, contrast_in, contrasted
+from bot.language.changes import ACTS, SMALL_WORDS, Changes, Made, changes_in, contrast_in, contrasted
 from bot.language.meaning import Amend
 from bot.language.openers import Opener, opener_of, reaches_back
 from bot.language.refine import refine
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from bot.language.items import Item, Tagged
 
 LEAD = (
-    r"(?:(?:oh no|no|nope|oh|ugh|oops|whoops|sorry|wait|please|actually|um|er|ok|okay|damn|argh|shit|ah|eh|hang on"
+    r"(?:(?:oh no|no+|nope|oh|ugh|oops|whoops|sorry|wait|please|actually|um|er|ok|okay|damn|argh|shit|ah|eh|hang on"
     r"|hold on|my bad|my mistake|crap|bollocks|bugger|d'oh|doh|can you|could you|pls|just|nah|yeah|right|hmm"
     r"|ups|oopsie|oopsy|wrong(?= ?[,.!:-])|that's wrong|that is wrong)\b[ ,.!:-]*+)*+"
 )
@@ -47,14 +47,30 @@ REASON = (
     r"|(?:that|it) was (?:wrong|a mistake)|my mistake|wrong"
     r"|(?:i|it|that)(?:'m|'s| was| were| am| is| had| got| put| meant| looked| typed)?(?: [a-z]+){0,3} wrong(?: [a-z]+)?"
 )
-RETRACT = re.compile(rf"^{LEAD}(?:{RETRACTION})(?:[ ,]+(?:{MANNERS}))*[ .!x,:(-]*(?:{REASON})?[ .!]*$")
+RETRACT = re.compile(rf"^{LEAD}(?:{RETRACTION})(?: undo)?(?:[ ,]+(?:{MANNERS}))*[ .!x,:(-]*(?:{REASON})?[ .!]*$")
+PICTOGRAPHS = re.compile("[\u2600-\u27bf\ufe0f\U0001f300-\U0001faff]")
+CUTS = {",", ".", "!", ";", "-", "(", "\n"}
+"""Marks after which a reason may be given."""
+
 MEASURED = {"temperature_c", "humidity_pct", "value"}
 
 
 def read_retraction(text: str) -> Amend | None:
     """The taking back of the last entries ("undo", "scrap that last one"), or None."""
-    flat = re.sub(r"\s+", " ", text.lower().replace("\u2019", "'")).strip()
+    flat = re.sub(r"\s+", " ", PICTOGRAPHS.sub(" ", text.lower().replace("\u2019", "'"))).strip()
     return Amend("retract") if RETRACT.match(flat) else None
+
+
+def takes_back(tagged: Tagged) -> bool:
+    """Whether a message takes the last entries back and gives a reason that tells nothing of care ("…, my brain is mush")."""
+    cut = next((item for item in tagged.items if item.kind == "mark" and item.text in CUTS), None)
+    if cut is None or read_retraction(tagged.text[: cut.start]) is None:
+        return False
+    reason = [item for item in tagged.items if item.start > cut.start]
+    said = (item.kind in {"name", "date"} or item.prey or item.sense("outcome") or item.sense("sign") for item in reason)
+    numbers = [at for at, item in enumerate(reason) if item.kind == "number"]
+    counts = any(at + 1 == len(reason) or reason[at + 1].kind != "plain" for at in numbers)
+    return not any(said) and not counts and not any(item.verb(*ACTS) for item in reason)
 
 
 def read_change(tagged: Tagged, *, acts: bool) -> tuple[Amend | None, Made]:

@@ -39,7 +39,8 @@ MULTIPLES = {"hundred": 100.0, "thousand": 1000.0, "dozen": 12.0, "dozens": 12.0
 VAGUE = {"couple": (2.0, 2.0), "pair": (2.0, 2.0), "few": (3.0, 5.0), "trio": (3.0, 3.0)}
 LARGEST = 1e15  # nobody keeps more of anything; past it, figures would become infinite
 ARTICLES = frozenset({"a", "an"})
-LOOSE = frozenset({*ARTICLES, "half", *VAGUE})
+ONE_MORE = "another"
+LOOSE = frozenset({*ARTICLES, ONE_MORE, "half", *VAGUE})
 OPENERS = frozenset({*LOOSE, *ONES, *TENS, "x"})
 """Words that an amount may begin with; else it begins with figures."""
 
@@ -65,7 +66,10 @@ def amount_at(tokens: tuple[Token, ...], at: int) -> Amount | None:
 
 
 def _loose(tokens: tuple[Token, ...], at: int) -> Amount | None:
-    """Amounts in words that are no plain number: a couple of, a few, half a dozen, half a, a, an."""
+    """Amounts in words that are no plain number: a couple of, a few, half a dozen, half a, a, an, another."""
+    if tokens[at].text == ONE_MORE:
+        one = text_at(tokens, at + 1) == "one"
+        return None if not one and amount_at(tokens, at + 1) else Amount(1.0, 1.0, at + 1 + one, article=True)
     index = at + 1 if tokens[at].text in ARTICLES else at
     if index > at and text_at(tokens, index) == "good":
         index += 1

@@ -84,9 +84,13 @@ def finish_log(text: str, drafts: Sequence[Draft], now: datetime, planned: Plann
 
 def finish_plans(drafts: Sequence[PlanDraft], now: datetime, tagged: Tagged) -> Planned:
     """Plans with their days read forward, and the question that must be asked first, if any."""
-    plans = tuple(plan for draft in drafts if _says_anything(plan := _plan_of(draft, now, tagged)))
-    unclear = Meaning("unclear", plans=plans)
-    return Planned(plans, next((doubt for draft in drafts if (doubt := _doubt_of_plan(draft, unclear))), None))
+    plans: list[Plan] = []
+    for draft in drafts:
+        plan = _plan_of(draft, now, tagged)
+        if _says_anything(plan) and plan not in plans:  # "feed them weekly, they always forget to eat"
+            plans.append(plan)
+    unclear = Meaning("unclear", plans=tuple(plans))
+    return Planned(tuple(plans), next((doubt for draft in drafts if (doubt := _doubt_of_plan(draft, unclear))), None))
 
 
 def _says_anything(plan: Plan) -> bool:

@@ -93,11 +93,17 @@ def without_headings(drafts: list[Draft]) -> list[Draft]:
 
 
 def _is_detail(other: Draft, draft: Draft) -> bool:
-    return other.kind == draft.kind and other.clause.number == draft.clause.number and bool(other.fields)
+    """Whether it tells more of what a heading names: in its sentence, or on a line of its own after "feeding round"."""
+    near = other.clause.number == draft.clause.number or not (draft.names or draft.fields)
+    return other.kind == draft.kind and near and bool(other.fields)
 
 
 def _is_heading(draft: Draft, details: list[Draft]) -> bool:
-    if not details or details[0].inherited:
+    if not details:
+        return False
+    if details[0].clause.number != draft.clause.number:
+        return details[0].subjects == draft.subjects and draft.inherited
+    if details[0].inherited:
         return False
     if draft.kind == "feeding" and draft.fields:  # "crickets: B 3, D 5"
         of_food = "prey" in draft.fields and set(draft.fields) <= OF_FOOD and not draft.names

@@ -29,7 +29,7 @@ STRONG_WORDS = WH_WORDS | {
 AFTER_WH = AUXILIARIES | {
     "would", "needs", "need", "else", "time", "day", "much", "many", "long", "big", "humid", "warm", "hot", "old",
     "often", "ones", "one", "heavy", "large", "happened", "damp", "last", "next", "is", "not", "come", "exactly",
-    "far", "about", "on", "due", "kind", "tubs", "groups", "animals", "on earth", "dry", "wet", "cold", "small",
+    "size", "weight", "colour", "color", "sort", "shape", "far", "about", "on", "due", "kind", "tubs", "groups", "animals", "on earth", "dry", "wet", "cold", "small",
     "wide", "tall", "of", "moulted", "ate", "fed", "got", "still", "went", "in",
 }  # fmt: skip
 FOOD = {"feeders", "feeder", "food", "livefood", "bugs"}
@@ -104,9 +104,17 @@ def _inverted(first: Item, rest: list[Item], end: str) -> bool:
         subject.kind == "name" or subject.text in {"it", "that", "everyone", "everybody"}
     ):
         return has_base_verb(rest[1:])  # "did it this morning" is told
+    if first.text == "have" and _was_done(rest):
+        return True
     if subject.text in GROUP_SUBJECTS and first.text in {"did", "do", "have"}:
         return has_base_verb(rest[1:])
     return first.text != "had" or subject.text in {"i", "we", "you"}
+
+
+def _was_done(rest: list[Item]) -> bool:
+    """Whether a name and what was done to it follow: "have the whips been sprayed"."""
+    named = next((at for at, item in enumerate(rest) if item.kind == "name"), None)
+    return named is not None and any(item.text == "been" for item in rest[named + 1 : named + 3])
 
 
 def _names_question(clause: Clause) -> bool:

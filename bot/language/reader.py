@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bot.language.amending import read_change, read_retraction
+from bot.language.amending import read_change, read_retraction, takes_back
 from bot.language.ask_special import asked_outright
 from bot.language.clauses import Clause, Sentence, clauses, sentences
 from bot.language.composing import compose
 from bot.language.evidence import with_evidence
 from bot.language.going_on import only_day, second_day
 from bot.language.items import tag
-from bot.language.meaning import Context, Meaning
+from bot.language.meaning import Amend, Context, Meaning
 from bot.language.meters import SALT_WORDS, add_meters, check_in, checks_told, leads_to_check, on_meter, placed
 from bot.language.moods import mood_of
 from bot.language.planning import adds_to, kind_named, plans_of, stop_of
@@ -51,6 +51,8 @@ def read(text: str, now: datetime, roster: Roster, context: Context | None = Non
     if setup is not None:
         return setup
     tagged = tag(text, now, roster)
+    if takes_back(tagged):
+        return Meaning("amend", amend=Amend("retract"))
     reading = _reading(tagged)
     change, made = read_change(tagged, acts=reading.tells_act)
     if change is not None:
@@ -178,7 +180,8 @@ def _wish(parts: list[Clause], reading: Reading) -> None:
 
 def _plan(clause: Clause, mood: str, reading: Reading) -> None:
     if mood == "stop":
-        reading.plans.append(stop_of(clause))
+        if not reading.plans or not _adds_nothing(clause):
+            reading.plans.append(stop_of(clause))
         return
     before = _plan_before(clause, reading)
     if before is not None and adds_to(before, clause):

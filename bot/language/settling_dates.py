@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import pairwise
+from itertools import pairwise, zip_longest
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -39,14 +39,14 @@ def _held_dates(clauses: list[Clause]) -> Dates:
     leading = False
     sentence = -1
     dates: Dates = {}
-    for clause in clauses:
+    for clause, following in zip_longest(clauses, clauses[1:]):
         if clause.number != sentence and not leading:
             held = None
         sentence = clause.number
         own = usable(clause)
         if own is not None:
             held = own
-            leading = _leads(clause, own)
+            leading = _leads(clause, own) or _heads(clause, following)
         elif _up_to_now(clause) and not clause.dates:
             held = None  # "sold 6 on tuesday, 34 in there now"
         dates[id(clause)] = held
@@ -101,6 +101,11 @@ def _leads(clause: Clause, date: Item) -> bool:
     """Whether a date stands before all else in its clause; then it holds for what follows, over full stops too."""
     earlier = (item for item in clause.items if item.start < date.start)
     return clause.joiner not in {"and", ","} and all(_says_nothing(item) for item in earlier)
+
+
+def _heads(clause: Clause, following: Clause | None) -> bool:
+    """Whether a date is told over a list, with nobody named: "Readings from 10:15: tub 1 24 C; tub 2 25 C"."""
+    return not clause.names and following is not None and following.joiner == ":"
 
 
 def _says_nothing(item: Item) -> bool:

@@ -44,7 +44,8 @@ def _opens_anew(items: Sequence[Item], position: int) -> bool:
     """Whether a clause of its own begins, whatever stands before it: "… remind me to …", "… so i have misted …"."""
     item = items[position]
     if item.sense("plan") and item.text.startswith("remind "):
-        return items[position - 1].text not in ASKING
+        only_when = all(other.kind == "date" or other.sense("filler") for other in items[:position])
+        return items[position - 1].text not in ASKING and not only_when
     if item.text != "so" or item.kind not in {"plain", "word"}:
         return False
     subject, verb = [*(other.text for other in items[position + 1 : position + 3]), "", ""][:2]

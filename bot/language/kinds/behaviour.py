@@ -76,7 +76,8 @@ def _told_already(scope: Scope, items: list[Item], signs: list[str]) -> bool:
     same_time = not scope.clause.dates and not scope.clause.plain("now")
     if before.kind != "observation" or before.negated or not same_time:
         return False
-    before.fields["signs"] = list(dict.fromkeys([*before.fields["signs"], *signs]))
+    told = list(dict.fromkeys([*before.fields["signs"], *signs]))
+    before.fields["signs"] = _without_place_of_trouble(items, told)
     before.made_by["signs"] += items
     scope.use_all()
     return True

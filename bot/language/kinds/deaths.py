@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from bot.language.amounts import ONE_MORE
 from bot.language.drafts import nearest_number, quantity_of
 
 if TYPE_CHECKING:
@@ -95,7 +96,7 @@ def _injured(scope: Scope) -> bool:
 def _counts_dead(scope: Scope, number: Item) -> bool:
     """Whether an article counts one dead; it may belong to something else ("a bit", "a bad moult")."""
     following = scope.clause.after(number)
-    if not quantity_of(number).article:
+    if not quantity_of(number).article or number.text.startswith(ONE_MORE):
         return True
     return bool(following) and _is_dead_one(following[0])
 
@@ -132,7 +133,8 @@ def _cause(scope: Scope) -> str | None:
         at = texts.index(lead)
         guess = texts[at : at + 3] == ["by", "the", "look"]
         of_something = lead == "of" and not (at and texts[at - 1] in {"died", "dead"})
-        if not guess and not of_something:
+        of_somebody = lead in {"of", "from"} and any(item.kind == "name" for item in scope.clause.items[at + 1 : at + 3])
+        if not guess and not of_something and not of_somebody:
             return "eaten " + " ".join(written[at:]) if lead == "by" else " ".join(written[at + 1 :])
     return None
 

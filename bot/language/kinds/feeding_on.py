@@ -17,6 +17,8 @@ def feeding_after(scope: Scope) -> bool:
     before = scope.before
     if before is None or before.kind != "feeding" or scope.names or before.negated:
         return False
+    if scope.clause.joiner == ":" and before.clause.number != scope.clause.number:
+        return False  # it goes on with what stands before its colon
     if _tells_another_act(scope, before) or not _tells_more(scope, before):
         return False
     outcome, words = outcome_of(scope)

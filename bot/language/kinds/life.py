@@ -12,6 +12,9 @@ if TYPE_CHECKING:
 
 BAD_MOULT = {"bad", "stuck", "failed", "mid", "during", "wet", "while", "halfway", "botched", "from"}
 BEFORE_MOULT = ("before", "ahead", "soon", "due", "coming", "imminent", "towards")
+NO_ANIMALS = ("water", "feeding", "misting", "temperature", "humidity")
+"""What may be given to somebody, or fall to a value, and is no animal that leaves."""
+
 ADDED = {"add", "added", "adding", "picked up", "picking up"}
 
 
@@ -107,6 +110,8 @@ def _verb_of_arriving(scope: Scope) -> Item | None:
 def _got_new(scope: Scope) -> Item | None:
     """The verb of "got 3 new ones for B"."""
     known = (scope.names or scope.prey()) and not scope.clause.plain("to")
+    if scope.names and scope.prey() and scope.verb("offer", "put"):
+        return None  # "gave B another cricket"
     if scope.thing("equipment", "substrate", "fullclean", "dampness", "water"):
         return None
     return scope.verb("get", "offer", "put") if scope.numbers and known else None
@@ -171,7 +176,7 @@ def _had_in_exchange(scope: Scope) -> list[Draft]:
 def _handed_over(scope: Scope) -> bool:
     """Whether animals go to somebody who is no animal of ours: "gave 3 of the golds to my cousin"."""
     known = scope.names or (scope.before is not None and scope.before.kind == "departure")
-    if scope.prey() or not known or not scope.numbers or scope.thing("water", "feeding", "misting"):
+    if scope.prey() or not known or not scope.numbers or scope.thing(*NO_ANIMALS):
         return False
     to = scope.clause.plain("to")
     following = scope.clause.after(to)[:3] if to else ()

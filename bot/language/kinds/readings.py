@@ -27,7 +27,7 @@ def reading(scope: Scope) -> list[Draft]:
     if damp is not None:
         draft.put("humidity_pct", quantity_of(damp).measured(), damp)
     scope.use(warm, damp)
-    scope.use_where(lambda item: item.verb("get", "measure") or item.text == "damp")
+    scope.use_where(lambda item: item.verb("get", "measure", "offer") or item.text == "damp")
     return [] if scope.before and _added_to(scope.before, draft, scope) else [draft]
 
 

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
 
 FRESH = ("new", "fresh", "another", "first", "second")
 BESIDE = {"in", "with", "from", "by", "the", "a", "an", "egg", "there", "is", "on", "at"}
+PLACES = ("on ", "in ", "under ", "behind ", "at ")
 SAC_VERBS = ("lay", "take", "cannibalise", "get", "remove", "see", "put", "eat", "offer")
 
 
@@ -32,7 +33,13 @@ def sac(scope: Scope) -> list[Draft]:
         draft.put("number", number.quantity.count(), number)
         scope.use(number)
     scope.use_where(lambda item: item.verb(*SAC_VERBS) or item.sense("outcome") or item.thing("young"))
+    scope.use_where(_says_where)
     return [draft]
+
+
+def _says_where(item: Item) -> bool:
+    """Whether a sign only says where the sac is: "laid on the lid"."""
+    return item.sense("sign", "out", "hiding") is not None and item.text.startswith(PLACES)
 
 
 def _carries(scope: Scope, eggs: Item) -> bool:

@@ -125,7 +125,8 @@ def _whole(tokens: tuple[Token, ...], at: int, cursor: int, index: RosterIndex) 
     based = _based(noun, index) if text in {"all", "every", "both", "each"} else ()
     if len(based) > 1:
         return NameSpan(at, cursor + 1, based, "many")
-    if text in {"all", "every", "whole"} and noun in ALL_NOUNS:
+    of_them = text_at(tokens, cursor + 1) == "of" and text_at(tokens, cursor + 2) in {"them", "em"}
+    if text in {"all", "every", "whole"} and noun in ALL_NOUNS and not of_them:
         return NameSpan(at, cursor + 1, index.everyone, "all")
     fixture = cursor + (text_at(tokens, cursor) in {"water", "drinking"})
     if text in {"all", "every"} and text_at(tokens, fixture) in FIXTURES:

@@ -7,9 +7,10 @@ from dataclasses import replace
 from bot.language.names.exact import exact, part_of_name
 from bot.language.names.numbered import numbered, starts_amount
 from bot.language.names.span import NameSpan
-from bot.language.roster_index import RosterIndex, near_words
-from bot.language.tokens import Token
-from bot.language.vocabulary import is_ordinary
+from bot.language.quantities import may_open
+from bot.language.roster_index import RosterIndex, forms_of, near_words
+from bot.language.tokens import Token, text_at
+from bot.language.vocabulary import is_ordinary, means
 
 NUMBERED_PLACES = {
     "tub",
@@ -27,6 +28,13 @@ NUMBERED_PLACES = {
     "terrarium",
 }
 """What places are called that go by numbers, also where this roster has none of them."""
+
+
+def packs_food(tokens: tuple[Token, ...], at: int) -> bool:
+    """Whether a word for a place counts what food was bought in: "2 tubs of fruit flies"."""
+    of_food = text_at(tokens, at + 1) == "of" and any(means(text_at(tokens, at + ahead), "prey") for ahead in (2, 3))
+    counted = at > 0 and may_open(tokens[at - 1])
+    return of_food and counted and any(tokens[at].text in forms_of(place) for place in NUMBERED_PLACES)
 
 
 def near(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:

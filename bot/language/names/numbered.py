@@ -127,10 +127,10 @@ def _chain(token: Token, members: dict[str, str]) -> list[str]:
 
 
 def _goes_on(tokens: tuple[Token, ...], at: int, members: dict[str, str]) -> bool:
-    """Whether a list goes on without commas, as it is dictated: "tanks one two three"."""
+    """Whether a list goes on without commas, as it is dictated: "tanks one two three", "boxes 1 3 and 4"."""
     return (
         at < len(tokens)
-        and tokens[at].kind == "word"
+        and (tokens[at].kind == "word" or tokens[at].raw.isdigit())
         and _label(tokens, at, members) is not None
         and not starts_amount(tokens, at)
     )
@@ -180,7 +180,7 @@ def starts_amount(tokens: tuple[Token, ...], at: int) -> bool:
         return after in {"%", '"'}
     if after == "to":
         return at + 2 < len(tokens) and tokens[at + 2].kind != "number"
-    return after in {"in", "for", "from", "x"} or after in UNITS or after in SPANS or _noun_follows(tokens, at + 1)
+    return after in {"in", "into", "for", "from", "x"} or after in UNITS or after in SPANS or _noun_follows(tokens, at + 1)
 
 
 def _noun_follows(tokens: tuple[Token, ...], at: int) -> bool:

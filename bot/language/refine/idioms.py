@@ -25,6 +25,7 @@ LIMBS = {
     "leg", "legs", "palp", "palps", "pedipalp", "claw", "claws", "pincer", "pincers", "whip", "whips", "antenna", "antennae", "foot", "toe", "tail",
     "limb", "limbs", "fang", "spinneret", "spinnerets",
 }  # fmt: skip
+OCCASIONS = {"sesh", "session", "sessions", "chores", "man", "lady", "guy", "people", "girl", "keeper", "keeping", "club", "shop", "fair", "expo", "show"}
 FARTHEST_LIMB = 7
 
 
@@ -36,7 +37,7 @@ def without_idioms(items: list[Item]) -> list[Item]:
             out[at : at + CLEANED_OUT] = map(_plain, items[at : at + CLEANED_OUT])
         elif any(is_so(items, at) for is_so in SAYING_NOTHING):
             out[at] = _plain(item)
-        elif item.text == "missing" and _text(items, at + 1) in LACKING:
+        elif item.text == "missing" and (_text(items, at + 1) in LACKING or _of_limb(items, at)):
             out[at] = _lacking(items, at)
     return out
 
@@ -84,13 +85,34 @@ def _caught_up(items: Sequence[Item], at: int) -> bool:
     return text.startswith("caught") and "up" in {_text(items, at + 1), text.split()[-1]}
 
 
-SAYING_NOTHING = (_takes_time, _ends_round, _means_both, _is_building, _caught_up)
+def _longs(items: Sequence[Item], at: int) -> bool:
+    """Whether somebody is longed for: "missing him already"."""
+    return items[at].text in {"missing", "miss"} and _text(items, at + 1) in {"him", "her", "them", "it", "you"}
+
+
+def _nearly_died(items: Sequence[Item], at: int) -> bool:
+    """Whether it is the keeper who "nearly died"."""
+    before = [item.text for item in items[max(0, at - 4) : at]]
+    return items[at].verb("die") and "i" in before and bool({"nearly", "almost", "could"} & set(before))
+
+
+def _names_occasion(items: Sequence[Item], at: int) -> bool:
+    """Whether a word for prey only says what an occasion or a person is about: "bug session", "cricket man"."""
+    return bool(items[at].prey) and items[at].kind == "word" and _text(items, at + 1) in OCCASIONS
+
+
+SAYING_NOTHING = (_longs, _nearly_died, _names_occasion, _takes_time, _ends_round, _means_both, _is_building, _caught_up)
 """What a word of the trade may be, here, that tells nothing of the animals."""
+
+
+def _of_limb(items: Sequence[Item], at: int) -> bool:
+    """Whether it is said of a limb right before: "a leg is missing"."""
+    return any(item.text in LIMBS for item in items[max(0, at - 2) : at])
 
 
 def _lacking(items: Sequence[Item], at: int) -> Item:
     """Not gone from its tub: hurt where it is a limb that is missing, and nothing that we know otherwise."""
-    hurt = any(item.text in LIMBS for item in items[at + 1 : at + FARTHEST_LIMB])
+    hurt = _of_limb(items, at) or any(item.text in LIMBS for item in items[at + 1 : at + FARTHEST_LIMB])
     item = items[at]
     senses = tuple(replace(sense, value="injured") for sense in item.senses if sense.category == "sign") if hurt else ()
     return replace(item, kind="word" if senses else "plain", senses=senses)
