@@ -110,7 +110,7 @@ def _is_small_talk(message: Message, reading: Reading, drafts: list[Draft], ask:
         return aimless and not any(item.verb("remind") or "remind" in item.text for item in items)
     if drafts:
         seen_only = all(draft.kind in {"reading", "observation"} for draft in drafts)
-        return seen_only and any(item.text in OUTDOORS for item in items)
+        return seen_only and (any(item.text in OUTDOORS for item in items) or "out there" in message.text.lower())
     words = (item for item in items if item.kind == "word")
     strong = any(item.prey or item.sense("verb", *STRONG_VERBS) for item in words)
     return ask is not None and ask.about == "did" and not strong

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from bot.language.drafting import drafts_of
 from bot.language.drafts import Draft, Scope
+from bot.language.kinds.counts import NUMBER_OF
 from bot.language.kinds.outcomes import outcome_of
 from bot.language.settling_dates import usable
 
@@ -22,6 +23,8 @@ ALSO = {"too", "also", "as well", "same", "ditto", "likewise", "same again", "th
 MEASURED = {"count", "measurement", "reading", "note", ""}
 OF_ONE = {"number", "quantity", "outcome", "uneaten", "cause"}
 """Kinds and fields that are told of some animals and hold for no others."""
+OF_FOOD = ("prey", "prey_state", "each")
+SAYING_WHO = {"it", "was", "that", "were", "is", "those", "for", "the", "in", "of", "and", "this"}
 DONE = {"feeding", "misting", "watering", "cleaning"}
 ALL = {"all", "both", "everyone", "everybody"}
 
@@ -38,6 +41,15 @@ def adds_names(clause: Clause, before: Draft) -> bool:
     if not added and not (_also(clause) and before.kind not in {"note", ""}):
         return False
     before.names = [*before.names, *clause.names]
+    return True
+
+
+def names_those(clause: Clause, before: Draft) -> bool:
+    """Whether the clause says whom an act told without names was for: "did the misting … it was A and B"; they are added."""
+    rest = {item.text for item in clause.items if item.kind not in {"name", "mark"} and not item.sense("filler")}
+    if before.names or not clause.names or not rest <= SAYING_WHO or not rest & {"was", "were", "is", "for"}:
+        return False
+    before.names, before.stranger = clause.names, ""
     return True
 
 
@@ -77,13 +89,41 @@ def second_day(clause: Clause) -> bool:
 
 def bare_number(clause: Clause) -> Draft | None:
     """The feeding that a name and a number alone may turn out to be: "larches 7"."""
-    others = any(item.kind not in {"name", "number", "mark"} for item in clause.items)
+    others = any(item.kind not in {"name", "number", "mark"} and not item.sense("each") for item in clause.items)
     if others or not clause.names or len(clause.numbers) != 1:
         return None
     number = clause.numbers[0]
     if number.quantity is None or number.quantity.article or number.quantity.unit:
         return None
     return Draft("feeding", clause, clause.names).put("quantity", number.quantity.count(), number)
+
+
+def close_list(clause: Clause, made: list[Draft], bares: list[Draft], reading: Reading) -> None:
+    """Say of names with a number alone what was counted, now that the last of their list says it.
+
+    "A 2, B 3 and C 4 crickets", "fed A 2 and B 3 crickets"
+    """
+    last = made[0]
+    field = NUMBER_OF.get(last.kind, "")
+    acts = any(item.sense("verb") and not item.thing() for item in clause.items)
+    if clause.joiner not in LISTING or not clause.names or field not in last.fields or acts:
+        return
+    shared = [name for name in OF_FOOD if name in last.fields]
+    for bare in bares:
+        if bare.clause.number == clause.number:
+            told = Draft(last.kind, bare.clause, bare.names).put(field, *bare.fields.values(), *bare.clause.numbers)
+            reading.drafts.append(_with(told, last, shared))
+    for draft in reversed(reading.drafts):
+        if draft.clause.number != clause.number or draft.kind != last.kind or "prey" in draft.fields:
+            break
+        if field in draft.fields:
+            _with(draft, last, shared)
+
+
+def _with(draft: Draft, other: Draft, fields: list[str]) -> Draft:
+    for name in fields:
+        draft.more(name, other)
+    return draft
 
 
 def names_count(clause: Clause, reading: Reading) -> None:

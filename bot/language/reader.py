@@ -155,7 +155,8 @@ def _tells_of_stock(parts: list[Clause], position: int, reading: Reading) -> boo
 def _ask(parts: list[Clause], end: str, reading: Reading) -> None:
     """The last part asks; where it is a question word alone, all of the sentence before it is asked."""
     *before, clause = parts
-    if not reading.asked and end == "?" and reading.drafts and _bare_question(clause):
+    nobody = not any(draft.names for draft in reading.drafts)
+    if not reading.asked and (end == "?" or nobody) and reading.drafts and _bare_question(clause):
         reading.drafts = [draft for draft in reading.drafts if draft.clause not in before]
         reading.told = [told for told in reading.told if told not in before]
         reading.asked += before

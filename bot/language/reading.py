@@ -45,7 +45,7 @@ class Reading:
     plans: list[PlanDraft] = field(default_factory=list)
     asked: list[Clause] = field(default_factory=list)
     said: list[Clause] = field(default_factory=list)
-    bare: Draft | None = None  # a name and a number told alone, until the next clause says what was counted
+    bares: list[Draft] = field(default_factory=list)  # names with a number alone, until a clause says what was counted
     days: list[Clause] = field(default_factory=list)  # days told before the act: "on tuesday and on friday I fed B"
     wished: list[Clause] = field(default_factory=list)
 

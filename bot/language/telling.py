@@ -22,14 +22,15 @@ def tell(clause: Clause, reading: Reading) -> None:
         return
     bare = going_on.bare_number(clause)
     before = _with_bare_number(clause, reading) or before
-    reading.bare = None
+    bares, reading.bares = reading.bares, []
     if _goes_on(clause, before, reading):
         return
     made = _drafts(clause, before, reading)
     if made:
+        going_on.close_list(clause, made, bares, reading)
         _add_days(made, reading)
-    else:
-        reading.bare = bare
+    elif bare is not None:
+        reading.bares = [*(other for other in bares if other.clause.number == clause.number), bare]
     reading.drafts += made
 
 
@@ -59,7 +60,7 @@ def _repeats(clause: Clause, before: Draft, reading: Reading) -> bool:
 
 def _with_bare_number(clause: Clause, reading: Reading) -> Draft | None:
     """The feeding that a name and a number were, now that food was left of it: "larches 7, two left"."""
-    bare = reading.bare
+    bare = reading.bares[-1] if reading.bares else None
     if bare is None or clause.names or not (clause.verb("leave") or clause.senses("outcome")):
         return None
     reading.drafts.append(bare)
@@ -67,7 +68,7 @@ def _with_bare_number(clause: Clause, reading: Reading) -> Draft | None:
 
 
 def _goes_on(clause: Clause, before: Draft | None, reading: Reading) -> bool:
-    if before is not None and going_on.adds_names(clause, before):
+    if before is not None and (going_on.adds_names(clause, before) or going_on.names_those(clause, before)):
         return True
     if going_on.tells_outcome_of_all(clause, reading) or going_on.tells_prey_of_all(clause, reading):
         return True

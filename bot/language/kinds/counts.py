@@ -107,7 +107,8 @@ def _same_kind(scope: Scope, number: Item) -> Draft | None:
     for name in ("prey", "prey_state", *(["outcome"] if eaten else [])):
         if name in before.fields:
             draft.more(name, before)
-    return draft
+    each = scope.clause.senses("each")
+    return draft.mark("each", *each) if each and draft.kind == "feeding" else draft
 
 
 def _goes_with_number(item: Item, before: Draft) -> bool:

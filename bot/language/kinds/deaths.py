@@ -110,6 +110,8 @@ def _eaten_by_kin(scope: Scope) -> Item | None:
     eat = word or scope.verb("eat") or _killed(scope) or scope.sense("outcome", "ate")
     if word or eat is None:
         return word
+    if scope.clause.thing("exuvia"):
+        return None  # "gobbled up her own skin"
     following = [item.text for item in scope.clause.after(eat)]
     by_kin = bool(KIN & set(following)) and ("by" in following or _own_kin(scope, following))
     return eat if by_kin or following[:2] in (["each", "other"], ["one", "another"]) else None

@@ -26,8 +26,7 @@ GOES_WITH_OUTCOME = {"feeding", "observation", "note", "moult", "misting", "wate
 
 def feeding(scope: Scope) -> list[Draft]:
     """One draft for each kind of prey, or one for a feeding without prey."""
-    if scope.verb("eat") and scope.clause.thing("exuvia") and not scope.prey():
-        scope.use(scope.verb("eat"))
+    if _ate_skin(scope):
         return []
     prey = prey_items(scope)
     verb = scope.verb("feed", "eat", "take", "refuse") or _got_some(scope) or _offered_food(scope)
@@ -40,6 +39,15 @@ def feeding(scope: Scope) -> list[Draft]:
         draft.put("outcome", outcome, *outcome_items)
     scope.use(*prey, *outcome_items, *swallowed(scope))
     return drafts
+
+
+def _ate_skin(scope: Scope) -> bool:
+    """Whether it is a shed skin that was eaten ("gobbled up her own skin"), which is no food; then the words are used up."""
+    eaten = [item for item in scope.free if item.verb("eat") or item.sense("outcome", "ate")]
+    if not eaten or scope.clause.thing("exuvia") is None or scope.prey():
+        return False
+    scope.use(*eaten)
+    return True
 
 
 def _food_without_prey(scope: Scope, verb: Item | None) -> bool:

@@ -19,7 +19,7 @@ POURED = ("poured", "pour", "squirted", "squirt", "trickled", "dribbled")
 def watering(scope: Scope) -> list[Draft]:
     """Dish filled, changed, taken out; water given."""
     verb = next((item for item in scope.free if item.verb("water") and (scope.planned or _is_past(item))), None)
-    thing = scope.thing("water", "watering") or _everybodys_dishes(scope)
+    thing = scope.thing("water", "watering") or _everybodys_dishes(scope) or _filled_too(scope)
     act = scope.verb(*WATER_VERBS) or scope.plain(*WATER_DONE)
     if verb is None and not (thing and (act or _water_given(scope, thing))):
         return []
@@ -33,6 +33,14 @@ def watering(scope: Scope) -> list[Draft]:
 def _everybodys_dishes(scope: Scope) -> Item | None:
     """The name that "all the dishes" is read as."""
     return next((item for item in scope.names if FIXTURES & set(item.text.split())), None)
+
+
+def _filled_too(scope: Scope) -> Item | None:
+    """The verb of "changed the water in A and topped up B": water, where nothing else is said to be filled up."""
+    before = scope.before
+    told = before is not None and before.kind == "watering" and before.clause.number == scope.clause.number
+    others = any(item.thing() or item.prey for item in scope.free if item.kind == "word")
+    return scope.verb("fill") if told and scope.names and not others else None
 
 
 def _is_past(item: Item) -> bool:

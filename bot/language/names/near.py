@@ -30,6 +30,10 @@ NUMBERED_PLACES = {
 """What places are called that go by numbers, also where this roster has none of them."""
 
 
+LEAST_OF_PART = 3
+"""A mistyped word of a longer name has more letters than this: "oat milk" is no gravy boat."""
+
+
 def packs_food(tokens: tuple[Token, ...], at: int) -> bool:
     """Whether a word for a place counts what food was bought in: "2 tubs of fruit flies"."""
     of_food = text_at(tokens, at + 1) == "of" and any(means(text_at(tokens, at + ahead), "prey") for ahead in (2, 3))
@@ -54,7 +58,8 @@ def near(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | N
 def _as_if(tokens: tuple[Token, ...], at: int, word: str, index: RosterIndex) -> NameSpan | None:
     """What would be found, had this word been written."""
     mended = (*tokens[:at], replace(tokens[at], text=word), *tokens[at + 1 :])
-    return numbered(mended, at, index) or exact(mended, at, index) or part_of_name(mended, at, index)
+    part = part_of_name(mended, at, index) if len(tokens[at].text) > LEAST_OF_PART else None
+    return numbered(mended, at, index) or exact(mended, at, index) or part
 
 
 def unknown_number(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:

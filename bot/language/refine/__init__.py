@@ -10,7 +10,7 @@ from bot.language.refine.gear import with_gear
 from bot.language.refine.idioms import without_idioms
 from bot.language.refine.instars import with_instars
 from bot.language.refine.meters import named_meters
-from bot.language.refine.name_or_word import one_of, settled, without_parts, without_places
+from bot.language.refine.name_or_word import one_of, settled, without_dwellings, without_parts, without_places
 from bot.language.refine.particles import phrasal
 from bot.language.refine.repairs import repaired
 from bot.language.refine.series import with_units
@@ -25,6 +25,7 @@ __all__ = ["refine"]
 def refine(items: list[Item], index: RosterIndex) -> list[Item]:
     """One sentence's items, settled."""
     items = without_idioms(items)
+    items = without_dwellings(items)
     items = phrasal(without_places(settled(named_meters(with_instars(items)))))
     items = with_gear(with_units(one_of(without_parts(items))))
     return excepted(repaired(numbered_places(items, index)), index)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from bot.language.names.near import NUMBERED_PLACES
+
 if TYPE_CHECKING:
     from bot.language.items import Item
 
@@ -17,6 +19,7 @@ BESIDE = {"behind", "beside", "beneath", "underneath", "above", "below"}
 INSIDE = {"in", "inside", "of", "on", "from", "round", "around", "at", "with"}
 OF_IT = {"the", "her", "his", "its", "their", "that", "this"}
 WANTING = {"need", "use", "order", "plan", "should", "should i", "buy", "get"}
+DWELLINGS = NUMBERED_PLACES | {"bin", "cage", "home", "house", "place", "setup", "tower"}
 FRESH = {"the", "some", "fresh", "a", "more", "new"}
 
 
@@ -138,6 +141,8 @@ def _means_thing(items: list[Item], position: int) -> bool:
 
 def without_places(items: list[Item]) -> list[Item]:
     """Names that only say where something was taken out: "behind the fly cups"."""
+    if any(item.thing("equipment") for item in items):
+        return items  # "the lamp above tub 4 is broken"
     return [_plain(item) if item.kind == "name" and _is_beside(items, at) else item for at, item in enumerate(items)]
 
 
@@ -155,6 +160,15 @@ def _lead(items: list[Item], position: int, articles: set[str]) -> str:
     """The word before a name, or before its article; empty at the beginning."""
     at = position - 1 - (position > 1 and items[position - 1].text in articles)
     return items[at].text if at >= 0 else ""
+
+
+def without_dwellings(items: list[Item]) -> list[Item]:
+    """The items without the word for where somebody lives: "Hotta's tank and the tower" are two that are named."""
+    return [item for at, item in enumerate(items) if not (at and _is_dwelling(items[at - 1], item))]
+
+
+def _is_dwelling(owner: Item, item: Item) -> bool:
+    return owner.kind == "name" and owner.possessive and item.kind == "plain" and item.text in DWELLINGS
 
 
 def without_parts(items: list[Item]) -> list[Item]:
