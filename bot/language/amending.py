@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 LEAD = (
     r"(?:(?:oh no|no+|nope|oh|ugh|oops|whoops|sorry|wait|please|actually|um|er|ok|okay|damn|argh|shit|ah|eh|hang on"
-    r"|hold on|my bad|my mistake|crap|bollocks|bugger|d'oh|doh|can you|could you|pls|just|nah|yeah|right|hmm"
+    r"|hold on|my bad|my mistake|crap|bollocks|bugger|d'oh|doh|can you|could you|would you|kindly|i (?:do )?beg your pardon|beg your pardon|(?:i am|i'm) (?:so|very|terribly)? ?sorry|my apologies|pls|just|nah|yeah|right|hmm"
     r"|ups|oopsie|oopsy|wrong(?= ?[,.!:-])|that's wrong|that is wrong)\b[ ,.!:-]*+)*+"
 )
 LAST = (
@@ -49,7 +49,7 @@ REASON = (
 )
 RETRACT = re.compile(rf"^{LEAD}(?:{RETRACTION})(?: undo)?(?:[ ,]+(?:{MANNERS}))*[ .!x,:(-]*(?:{REASON})?[ .!]*$")
 PICTOGRAPHS = re.compile("[\u2600-\u27bf\ufe0f\U0001f300-\U0001faff]")
-CUTS = {",", ".", "!", ";", "-", "(", "\n"}
+CUTS = {",", ".", "!", "?", ";", "-", "(", "\n"}
 """Marks after which a reason may be given."""
 
 MEASURED = {"temperature_c", "humidity_pct", "value"}

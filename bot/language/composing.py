@@ -113,7 +113,8 @@ def _is_small_talk(message: Message, reading: Reading, drafts: list[Draft], ask:
         return seen_only and (any(item.text in OUTDOORS for item in items) or "out there" in message.text.lower())
     words = (item for item in items if item.kind == "word")
     strong = any(item.prey or item.sense("verb", *STRONG_VERBS) for item in words)
-    return ask is not None and ask.about == "did" and not strong
+    of_nobody = ask is not None and ask.about == "size" and not any(item.text in PRONOUNS for item in items)
+    return ask is not None and (ask.about == "did" or of_nobody) and not strong
 
 
 def _outcome_of_last(message: Message, reading: Reading, drafts: list[Draft]) -> Meaning | None:

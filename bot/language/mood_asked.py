@@ -32,6 +32,7 @@ AFTER_WH = AUXILIARIES | {
     "size", "weight", "colour", "color", "sort", "shape", "far", "about", "on", "due", "kind", "tubs", "groups", "animals", "on earth", "dry", "wet", "cold", "small",
     "wide", "tall", "of", "moulted", "ate", "fed", "got", "still", "went", "in",
 }  # fmt: skip
+RELATIVE = {"which", "who", "whom"}
 FOOD = {"feeders", "feeder", "food", "livefood", "bugs"}
 REMINDERS = {"remind me", "remind us", "nudge me", "ping me"}
 ORDERING = {"set", "schedule", "make", "put", "add"}
@@ -42,6 +43,10 @@ def asks(clause: Clause, opening: list[Item], end: str, *, last: bool) -> bool:
     if _orders(clause, opening):
         return False
     first = opening[0]
+    if first.text == "whether" and not clause.joiner:
+        return True
+    if first.text in RELATIVE and clause.joiner == "," and end != "?" and _goes_on(opening[1:]):
+        return False  # "… a superworm, which he took at once"
     asked = _asked_by_first_word(first, opening[1:], end)
     if asked is not None:
         return asked
@@ -50,6 +55,11 @@ def asks(clause: Clause, opening: list[Item], end: str, *, last: bool) -> bool:
     if first.text in {"next", "last"} and thing and not is_told(clause):
         return True
     return (end == "?" and last) or _names_question(clause)
+
+
+def _goes_on(rest: list[Item]) -> bool:
+    """Whether a subject, or a verb in the past, makes a relative clause of it."""
+    return bool(rest) and (rest[0].text in SUBJECTS or rest[0].kind == "name" or "past" in rest[0].forms)
 
 
 def _orders(clause: Clause, opening: list[Item]) -> bool:

@@ -22,11 +22,12 @@ OPENERS = {
     "meant to say", "that wasn't", "the last one was", "last one was", "the last one should", "them", "they was",
     "in fact", "on second thoughts", "update that", "update", "put that down as", "date should be", "make those",
     "make them", "ah no", "oh no", "er no", "wrong day", "wrong tub",
+    "i am so sorry", "i am sorry", "i spoke too soon", "spoke too soon", "i do apologise", "i apologise",
 }  # fmt: skip
 LONGEST_OPENER = 4  # words
 STEPPED_OVER = {
     "oh", "um", "er", "ah", "eh", "ugh", "ok", "and", "please", "that", "the", "to", "be", "was", "hmm", "yeah",
-    "so", "well", "just", "should", "damn", "argh", "have", "been", "right",
+    "kindly", "so", "well", "just", "should", "damn", "argh", "have", "been", "right",
 }  # fmt: skip
 CLOSINGS = (
     "that was", "that is", "it was", "meant to say", "i meant", "i should say", "i should have said",
@@ -86,7 +87,8 @@ def _stepped_over(tokens: list[Token], at: int, *, opened: bool) -> int:
     if tokens[at].text in STEPPED_OVER:
         return 1
     following = tokens[at + 1].text if at + 1 < len(tokens) else ""
-    return 2 if opened and following in {"says", "said", "reckons", "thinks"} else 0
+    asked = tokens[at].text in {"would", "could", "can", "will"} and following == "you"
+    return 2 if opened and (asked or following in {"says", "said", "reckons", "thinks"}) else 0
 
 
 def _closing(tagged: Tagged) -> Opener | None:

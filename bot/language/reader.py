@@ -15,6 +15,7 @@ from bot.language.meaning import Amend, Context, Meaning
 from bot.language.meters import SALT_WORDS, add_meters, check_in, checks_told, leads_to_check, on_meter, placed
 from bot.language.moods import mood_of
 from bot.language.planning import adds_to, kind_named, plans_of, stop_of
+from bot.language.prefaces import without_preface
 from bot.language.reading import Message, Reading
 from bot.language.refine import refine
 from bot.language.refine.meters import meter_of
@@ -62,7 +63,7 @@ def read(text: str, now: datetime, roster: Roster, context: Context | None = Non
 
 def _reading(tagged: Tagged) -> Reading:
     reading = Reading()
-    parts = _joined(sentences(tagged))
+    parts = [without_preface(part, tagged.text) for part in _joined(sentences(tagged))]
     said = [Sentence(tuple(refine(list(part.items), tagged.index)), part.end) for part in parts]
     for number, sentence in enumerate(said):
         if _tells_of_meters(said, number, reading):

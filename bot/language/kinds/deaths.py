@@ -15,7 +15,7 @@ KIN = {
     "others", "other", "siblings", "sibling", "sister", "brother", "own", "tankmates", "tankmate", "mate", "mates",
     "rest", "group", "mother", "mum", "kin", "cannibal", "cannibalised", "cannibalized", "cannibalism", "neighbour",
     "neighbours", "them", "another", "tubmate", "tubmates", "cagemates", "roommate", "roommates", "female",
-    "family",
+    "family", "companion", "companions", "sisters", "brothers", "cagemate",
 }  # fmt: skip
 LOST = ("lost", "lose", "losing")
 DEAD_BODIES = {"corpse", "casualty", "casualties", "loss", "losses"}

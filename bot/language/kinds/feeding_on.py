@@ -12,6 +12,9 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 
+PRONOUNS = ("they", "she", "he", "it")
+
+
 def feeding_after(scope: Scope) -> bool:
     """Whether the clause only goes on with the feeding before it; then what it tells is added there."""
     before = scope.before
@@ -36,8 +39,10 @@ def feeding_after(scope: Scope) -> bool:
 
 def _tells_another_act(scope: Scope, before: Draft) -> bool:
     """Whether the clause has an act, a sight or a prey of its own."""
-    if scope.verb("feed", "mist", "clean", "move", "count", "offer", "remove"):
+    if scope.verb("mist", "clean", "move", "count", "remove"):
         return True
+    if scope.verb("feed", "offer") and (before.fields or not scope.clause.plain(*PRONOUNS)):
+        return True  # but "I fed the choir. They were given six crickets" is one
     outcome, _ = outcome_of(scope)
     if outcome is None and any(item.sense("sign") for item in scope.free):
         return True
