@@ -14,12 +14,12 @@ if TYPE_CHECKING:
     from bot.language.items import Item, Tagged
 
 LEAD = (
-    r"(?:(?:oh no|no+|nope|oh|ugh|oops|whoops|sorry|wait|please|actually|um|er|ok|okay|damn|argh|shit|ah|eh|hang on"
+    r"(?:(?:oh no|no+|nope|aw+|ach|hell|heck|dang|darn|jeez|gosh|blimey|lord|ffs|shoot|rats|oh|ugh|oops|whoops|sorry|wait|please|actually|um|er|ok|okay|damn|argh|shit|ah|eh|hang on"
     r"|hold on|my bad|my mistake|crap|bollocks|bugger|d'oh|doh|can you|could you|would you|kindly|i (?:do )?beg your pardon|beg your pardon|(?:i am|i'm) (?:so|very|terribly)? ?sorry|my apologies|pls|just|nah|yeah|right|hmm"
     r"|ups|oopsie|oopsy|wrong(?= ?[,.!:-])|that's wrong|that is wrong)\b[ ,.!:-]*+)*+"
 )
 LAST = (
-    r"(?:(?:that|it|this|the|my|those|them|what i (?:just )?(?:said|wrote|logged|sent)"
+    r"(?:(?:that|it|this|the|my|those|them|what i (?:just )?(?:said|wrote|logged|sent)(?: there| above| earlier| just now)?"
     r"|(?:the |my |that )?(?:last|previous|latest)(?: one| entry| log| message| bit| thing| line| note)?"
     r"|(?:that |the )?(?:one|entry|log|message|lot))"
     r"(?: (?:one|entry|log|message|bit|lot|last(?: one| entry| bit| message| log| line| thing)?))?)"
@@ -47,7 +47,7 @@ REASON = (
     r"|(?:that|it) was (?:wrong|a mistake)|my mistake|wrong"
     r"|(?:i|it|that)(?:'m|'s| was| were| am| is| had| got| put| meant| looked| typed)?(?: [a-z]+){0,3} wrong(?: [a-z]+)?"
 )
-RETRACT = re.compile(rf"^{LEAD}(?:{RETRACTION})(?: undo)?(?:[ ,]+(?:{MANNERS}))*[ .!x,:(-]*(?:{REASON})?[ .!]*$")
+RETRACT = re.compile(rf"^{LEAD}(?:{RETRACTION})(?:[ ,]+(?:and )?(?:{RETRACTION}))*(?:[ ,]+(?:{MANNERS}))*[ .!x,:(-]*(?:{REASON})?[ .!]*$")
 PICTOGRAPHS = re.compile("[\u2600-\u27bf\ufe0f\U0001f300-\U0001faff]")
 CUTS = {",", ".", "!", "?", ";", "-", "(", "\n"}
 """Marks after which a reason may be given."""

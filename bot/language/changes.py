@@ -168,7 +168,8 @@ def _put_number(changes: Changes, items: list[Item], item: Item) -> None:
 
 def _number_field(items: list[Item]) -> str:
     """A bare number is a quantity (the parse contract), unless the message says what it counts."""
-    if any(item.verb("count") or item.thing("count") for item in items):
+    counts = [at for at, item in enumerate(items) if item.verb("count") or item.thing("count")]
+    if any(not (at and items[at - 1].text in {"not", "cannot"}) for at in counts):
         return "count"
     words = [item for item in items if item.kind == "word"]
     if any(item.verb("die", "moult", "sell") or item.thing("death", "exuvia", "eggs", "young") for item in words):

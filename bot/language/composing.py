@@ -26,6 +26,12 @@ Subjects = tuple[str, ...]
 OUTDOORS = {
     "outside", "outdoors", "balcony", "garden", "weather", "here", "office", "work", "sunny", "street", "car",
 }  # fmt: skip
+MEALS = {
+    "pie", "pizza", "cake", "lunch", "breakfast", "brekkie", "curry", "turkey", "chips", "sandwich", "toast", "takeaway", "burger", "pasta",
+    "sushi", "kebab", "roast", "chocolate", "biscuit", "biscuits", "cookies", "beer", "wine", "coffee",
+}  # fmt: skip
+"""What only the keeper eats and drinks."""
+
 STRONG_VERBS = (
     "feed", "mist", "water", "clean", "spotclean", "moult", "move", "count", "die", "sell", "pair", "hatch",
     "weigh", "eat", "lay",
@@ -109,6 +115,8 @@ def _is_small_talk(message: Message, reading: Reading, drafts: list[Draft], ask:
         aimless = all(plan.kind == "note" for plan in reading.plans) and not drafts
         return aimless and not any(item.verb("remind") or "remind" in item.text for item in items)
     if drafts:
+        if any(item.text in MEALS for item in items):
+            return True
         seen_only = all(draft.kind in {"reading", "observation"} for draft in drafts)
         return seen_only and (any(item.text in OUTDOORS for item in items) or "out there" in message.text.lower())
     words = (item for item in items if item.kind == "word")

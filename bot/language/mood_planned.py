@@ -45,7 +45,7 @@ def _marked(clause: Clause) -> bool:
 def _marks_plan(clause: Clause, marker: Item) -> bool:
     following = clause.after(marker)
     next_word = following[0].text if following else ""
-    if marker.text == "time to" and any(item.sense("negation") for item in clause.before(marker)):
+    if marker.text in {"time to", "got to"} and any(item.sense("negation") for item in clause.before(marker)):
         return False
     if marker.text in WANTS_VERB:
         acts = any(item.sense("verb") or item.thing() or item.text in {"be", "do"} for item in following)
@@ -95,9 +95,8 @@ def _orders(clause: Clause, first: Item) -> bool:
     verb = first.sense("verb")
     if verb is None or verb.agent != "keeper" or first.kind != "word" or not has_base_verb([first]):
         return False
-    if any(item.date and item.date.relation == "past" for item in clause.dates) or (
-        first.thing("count") and clause.numbers
-    ):
+    heads = first.thing("count") and (clause.numbers or not clause.names)  # "headcount tonight: A 40"
+    if heads or any(item.date and item.date.relation == "past" for item in clause.dates):
         return False
     if any(item.text.lower().split()[-1] in WEEKDAYS for item in clause.dates) and first.forms == {"base"}:
         return first.text != "new"  # "mist everyone on sunday", not "new thermostat on B on Wednesday"

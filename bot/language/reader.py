@@ -9,7 +9,7 @@ from bot.language.ask_special import asked_outright
 from bot.language.clauses import Clause, Sentence, clauses, sentences
 from bot.language.composing import compose
 from bot.language.evidence import with_evidence
-from bot.language.going_on import only_day, second_day
+from bot.language.going_on import only_day, only_names, second_day
 from bot.language.items import tag
 from bot.language.meaning import Amend, Context, Meaning
 from bot.language.meters import SALT_WORDS, add_meters, check_in, checks_told, leads_to_check, on_meter, placed
@@ -182,7 +182,7 @@ def _wish(parts: list[Clause], reading: Reading) -> None:
 
 def _plan(clause: Clause, mood: str, reading: Reading) -> None:
     if mood == "stop":
-        if not reading.plans or not _adds_nothing(clause):
+        if not reading.plans or kind_named(clause) or only_names(clause):
             reading.plans.append(stop_of(clause))
         return
     before = _plan_before(clause, reading)

@@ -145,7 +145,11 @@ def means(word: str, category: str, *values: str) -> bool:
 def _corrected(book: Vocabulary, word: str) -> str | None:
     if word.endswith("in") and len(word) > 4 and word not in book.ordinary and word + "g" in book.ordinary:
         return word + "g"
-    if len(word) < 6 or not word.isalpha() or is_ordinary(word):
+    if not word.isalpha() or is_ordinary(word):
+        return None
+    if word.endswith("d") and f"{word[:-1]}ed" in book.words:
+        return f"{word[:-1]}ed"  # "mistd", "refusd"
+    if len(word) < 6:
         return None
     allowed = 1 if len(word) < 8 else 2
     close = process.extract(word, book.words, scorer=DamerauLevenshtein.distance, score_cutoff=allowed, limit=4)

@@ -203,7 +203,7 @@ def _quantity(message: _Message, at: int) -> tuple[Quantity, int] | None:
 def _is_quantity(tokens: tuple[Token, ...], quantity: tuple[Quantity, int], phrase: Phrase | None, at: int) -> bool:
     """A number, unless a longer phrase of the trade starts with the same word ("one corner", "a bit")."""
     value, last = quantity
-    if tokens[at].text == "one" and text_at(tokens, at - 1) in NOT_COUNTED:
+    if tokens[at].text == "one" and text_at(tokens, at - 1) in NOT_COUNTED and text_at(tokens, at + 1) != "of":
         return False
     if phrase is None or phrase[0] <= last:
         return True

@@ -112,5 +112,5 @@ def _counts_young(scope: Scope, number: Item) -> bool:
         return False
     following = scope.clause.after(number)
     texts = [item.text for item in following[:2]]
-    of_others = texts[:1] == ["of"] and texts[1:] not in (["them"], ["em"])
+    of_others = texts[:1] == ["of"] and any(item.kind == "name" for item in following[1:5])
     return not of_others and not (following and following[0].thing("sac"))

@@ -23,7 +23,7 @@ def watering(scope: Scope) -> list[Draft]:
     act = scope.verb(*WATER_VERBS) or scope.plain(*WATER_DONE)
     if verb is None and not (thing and (act or _water_given(scope, thing))):
         return []
-    if scope.verb("mist") or (scope.thing("dampness") and not scope.verb("fill")):
+    if scope.verb("mist") or scope.clause.thing("exuvia") or (scope.thing("dampness") and not scope.verb("fill")):
         return []
     draft = scope.draft("watering", verb, thing, act if act and act.kind == "word" else None)
     scope.use_where(_goes_with_water)
@@ -82,12 +82,23 @@ def misting(scope: Scope) -> list[Draft]:
     noun = scope.thing("misting")
     if verb is None and not (noun and (scope.names or _done(scope))):
         return []
-    draft = scope.draft("misting", verb, noun)
     amount = _amount(scope)
+    if amount and verb is not None and _told_already(scope):
+        scope.before.fields.setdefault("amount", amount[0])
+        scope.use_where(_goes_with_mist)
+        return []
+    draft = scope.draft("misting", verb, noun)
     if amount:
         draft.put("amount", amount[0], amount[1])
     scope.use_where(_goes_with_mist)
     return [draft]
+
+
+def _told_already(scope: Scope) -> bool:
+    """Whether it was the misting told right before: "sprayed the whips real good, soaked them"."""
+    before = scope.before
+    same = before is not None and before.kind == "misting" and before.clause.number == scope.clause.number
+    return same and not scope.names and scope.clause.plain("them", "it") is not None
 
 
 def _done(scope: Scope) -> bool:

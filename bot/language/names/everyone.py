@@ -20,6 +20,7 @@ ALL_NOUNS = {
     "lads", "gang", "crew", "kids", "shelves", "racks", "units",
 }  # fmt: skip
 GROUP_NOUNS = {"groups", "group", "communals", "colonies"}
+CROWDS = {"lot", "gang", "crew"}
 FIXTURES = {"dish", "dishes", "bowl", "bowls", "waters"}
 """What each place has one of: "all water dishes" are those of everybody."""
 
@@ -65,6 +66,8 @@ def everyone(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan
     text = tokens[at].text
     if text in {"anyone", "anybody"} and at and _is_act(tokens[at - 1].text):
         return less(tokens, NameSpan(at, at + 1, index.everyone, "all"), index)
+    if text == "the" and text_at(tokens, at + 1) == "lot" and at and _is_act(tokens[at - 1].text):
+        return less(tokens, NameSpan(at, at + 2, index.everyone, "all"), index)
     if text == "everywhere" and any(_is_round(token.text) for token in tokens[max(0, at - 5) : at]):
         return less(tokens, NameSpan(at, at + 1, index.everyone, "all"), index)
     if text not in QUANTIFIERS:
@@ -126,6 +129,8 @@ def _whole(tokens: tuple[Token, ...], at: int, cursor: int, index: RosterIndex) 
     if len(based) > 1:
         return NameSpan(at, cursor + 1, based, "many")
     of_them = text_at(tokens, cursor + 1) == "of" and text_at(tokens, cursor + 2) in {"them", "em"}
+    if text == "whole" and noun in CROWDS and not any(_is_act(token.text) for token in tokens[max(0, at - 2) : at]):
+        return None  # "gave B a waxworm, whole lot feeding in a huddle"
     if text in {"all", "every", "whole"} and noun in ALL_NOUNS and not of_them:
         return NameSpan(at, cursor + 1, index.everyone, "all")
     fixture = cursor + (text_at(tokens, cursor) in {"water", "drinking"})

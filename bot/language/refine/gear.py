@@ -11,6 +11,7 @@ if TYPE_CHECKING:
 GEAR = {
     "bowl", "box", "bucket", "cage", "chamber", "container", "corner", "cup", "dish", "dishes", "jar", "kit", "ledge", "lid", "log", "platform", "plate",
     "pot", "shelf", "spot", "station", "stick", "tank", "tongs", "tool", "tools", "tray", "trough", "tub", "tweezers", "vial", "viv",
+    "store", "shop", "bag", "bill", "aisle",
 }  # fmt: skip
 
 LEADS = {"the", "a", "an", "my", "our", "her", "his", "its", "their", "this", "that", "new", "old", "clean", "dirty"}

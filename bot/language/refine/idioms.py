@@ -26,6 +26,7 @@ LIMBS = {
     "limb", "limbs", "fang", "spinneret", "spinnerets",
 }  # fmt: skip
 OCCASIONS = {"sesh", "session", "sessions", "chores", "man", "lady", "guy", "people", "girl", "keeper", "keeping", "club", "shop", "fair", "expo", "show"}
+VERY = {"tired", "busy", "quiet", "slow", "easy", "simple", "chuffed", "keen", "excited", "handy", "right", "good"}
 FARTHEST_LIMB = 7
 
 
@@ -82,7 +83,7 @@ def _ends_round(items: Sequence[Item], at: int) -> bool:
 
 def _caught_up(items: Sequence[Item], at: int) -> bool:
     text = items[at].text
-    return text.startswith("caught") and "up" in {_text(items, at + 1), text.split()[-1]}
+    return text.startswith(("caught", "catch")) and "up" in {_text(items, at + 1), text.split()[-1]}
 
 
 def _longs(items: Sequence[Item], at: int) -> bool:
@@ -101,7 +102,31 @@ def _names_occasion(items: Sequence[Item], at: int) -> bool:
     return bool(items[at].prey) and items[at].kind == "word" and _text(items, at + 1) in OCCASIONS
 
 
-SAYING_NOTHING = (_longs, _nearly_died, _names_occasion, _takes_time, _ends_round, _means_both, _is_building, _caught_up)
+def _worn_out(items: Sequence[Item], at: int) -> bool:
+    """Whether "dead" is said of the keeper or of the weather: "dead on my feet", "dead tired"."""
+    following = [_text(items, at + 1), _text(items, at + 2)]
+    standing = following[0] == "on" and following[1] in {"my", "me", "our", "his", "her"}
+    return items[at].text == "dead" and (standing or following[0] in VERY)
+
+
+def _of_keeper(items: Sequence[Item], at: int) -> bool:
+    """Whether what would be a sight was the keeper's own doing: "while I was hunting for my keys"."""
+    before = [item.text for item in items[max(0, at - 2) : at]]
+    return bool(items[at].sense("sign")) and before in (["i", "was"], ["i", "am"], ["we", "were"], ["we", "are"])
+
+
+def _as_if_nothing(items: Sequence[Item], at: int) -> bool:
+    """Whether it is the "nothing" of "like nothing happened"."""
+    return items[at].text == "nothing" and at > 0 and items[at - 1].text in {"like", "if", "though"}
+
+
+def _sheds_load(items: Sequence[Item], at: int) -> bool:
+    """Whether it is the power or a tear that is shed: "load shedding"."""
+    led = at > 0 and items[at - 1].text == "load"
+    return items[at].verb("moult") and (led or _text(items, at + 1) in {"tears", "light"})
+
+
+SAYING_NOTHING = (_worn_out, _of_keeper, _as_if_nothing, _sheds_load, _longs, _nearly_died, _names_occasion, _takes_time, _ends_round, _means_both, _is_building, _caught_up)
 """What a word of the trade may be, here, that tells nothing of the animals."""
 
 
