@@ -73,7 +73,7 @@ def _settled(message: Message, reading: Reading, focus: Subjects) -> list[Draft]
     drafts = paired(merge(drafts, index.place_of), index.place_of)
     settle_dates(drafts, reading.told)
     drafts = without_headings(drafts)
-    part_subsets(drafts)
+    drafts = part_subsets(drafts)
     for draft in drafts:
         narrow(draft, index.place_of)
     return drafts
@@ -115,6 +115,8 @@ def _is_small_talk(message: Message, reading: Reading, drafts: list[Draft], ask:
         aimless = all(plan.kind == "note" for plan in reading.plans) and not drafts
         return aimless and not any(item.verb("remind") or "remind" in item.text for item in items)
     if drafts:
+        if all(draft.negated and draft.was == "arrival" for draft in drafts) and not any(item.prey for item in items):
+            return True  # "the bus never came"
         if any(item.text in MEALS for item in items):
             return True
         seen_only = all(draft.kind in {"reading", "observation"} for draft in drafts)

@@ -126,35 +126,17 @@ def _with(draft: Draft, other: Draft, fields: list[str]) -> Draft:
     return draft
 
 
-def names_count(clause: Clause, reading: Reading) -> None:
-    """Give a count told without names those of the heading over its number: "counted today. A: 9"."""
-    heading, before = _heading_of(clause, reading), reading.last
-    if heading is not None and before is not None and before.kind == "count" and not before.names:
-        before.names = heading.names
-
-
 def under_heading(clause: Clause, reading: Reading) -> Draft | None:
-    """What a number alone is after a colon and a name, in a list of such: "A: 8 crickets. B: 5.", "count A: 9, B: 7"."""
-    heading, before = _heading_of(clause, reading), reading.last
-    if heading is None or before is None or before.names == heading.names:
+    """What a number alone is after a name and its colon, in a list of such: "A: 8 crickets. B: 5.", "counted. A: 9. B: 7"."""
+    before, bare = reading.last, bare_number(clause)
+    if bare is None or before is None or not clause.headed or not before.names:
         return None
-    number = clause.numbers[0] if len(clause.numbers) == len(clause.items) == 1 else None
-    if number is None or number.quantity is None or number.quantity.unit:
-        return None
-    counted = number.quantity.count()
+    counted = bare.fields["quantity"]
     if before.kind == "count" and "count" in before.fields:
-        return Draft("count", clause, heading.names).put("count", counted, number)
+        return Draft("count", clause, clause.names).put("count", counted, *clause.numbers)
     if before.kind == "feeding" and "prey" in before.fields:
-        return Draft("feeding", clause, heading.names).put("quantity", counted, number).more("prey", before)
+        return bare.more("prey", before)
     return None
-
-
-def _heading_of(clause: Clause, reading: Reading) -> Clause | None:
-    """The names alone that stand before the colon of a clause."""
-    heading = reading.told[-2] if len(reading.told) > 1 else None
-    if clause.joiner != ":" or heading is None or heading.number != clause.number:
-        return None
-    return heading if only_names(heading) else None
 
 
 def did_too(clause: Clause, before: Draft) -> Draft | None:
@@ -243,10 +225,21 @@ def _all_named(names: list[Item]) -> set[str]:
 
 
 def share_outcome(clause: Clause, before: Draft, reading: Reading) -> None:
-    """Put the outcome just told on all feedings of the sentence: "gave Tater five and Tot four, and they both ate"."""
+    """Put the outcome just told on all feedings of the sentence, or on all that the same one was given.
+
+    "gave Tater five and Tot four, and they both ate"; "Tater 2 waxworms + 4 crickets, ate the lot"
+    """
+    of_all = clause.plain(*ALL, "they") is not None
     for draft in _open_feedings(reading, "outcome"):
-        if draft.clause.number == clause.number:
+        same = before.fields["outcome"] != "partly" and not before.names and not _names_between(draft, before, reading)
+        if draft.clause.number == clause.number and (of_all or same):
             draft.more("outcome", before)
+
+
+def _names_between(draft: Draft, last: Draft, reading: Reading) -> bool:
+    """Whether anybody else was named after a draft and up to the last."""
+    at, end = reading.drafts.index(draft), reading.drafts.index(last)
+    return any(other.names for other in reading.drafts[at + 1 : end + 1])
 
 
 def gives_place(clause: Clause, before: Draft) -> bool:

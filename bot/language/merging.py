@@ -120,15 +120,26 @@ def dated_by_headings(drafts: list[Draft]) -> None:
                     other.date = usable(draft.clause)
 
 
-def part_subsets(drafts: list[Draft]) -> None:
-    """Take those told apart from the feeding of all, with its prey: "slings all got flies, cup 3 didn't touch any"."""
+def part_subsets(drafts: list[Draft]) -> list[Draft]:
+    """The drafts, those told apart taken from the feeding of all, with its prey: "slings all got flies, cup 3 didn't touch any".
+
+    Where the last of them are told apart too, nothing is left of the whole.
+    """
+    left: dict[int, set[str]] = {}
     for at, draft in enumerate(drafts):
         if draft.kind != "feeding" or draft.inherited or set(draft.fields) != {"outcome"}:
             continue
-        feedings = (other for other in drafts[:at] if other.kind == "feeding")
-        whole = next((other for other in feedings if set(draft.subjects) < set(other.subjects)), None)
+        whole = next((other for other in drafts[:at] if _holds(other, draft, left)), None)
         if whole is None:
             continue
-        whole.subjects = tuple(subject for subject in whole.subjects if subject not in draft.subjects)
+        left[id(whole)] = set(whole.subjects) - set(draft.subjects)
+        whole.subjects = tuple(subject for subject in whole.subjects if subject in left[id(whole)])
         draft.fields = {**whole.fields, **draft.fields}
         draft.date = draft.date or whole.date
+    return [draft for draft in drafts if left.get(id(draft), {""})]
+
+
+def _holds(whole: Draft, part: Draft, left: Mapping[int, set[str]]) -> bool:
+    """Whether a feeding is of more than those told apart, or of the last that are left of it."""
+    inside = set(part.subjects) < set(whole.subjects) or set(part.subjects) == left.get(id(whole))
+    return whole.kind == "feeding" and inside

@@ -105,7 +105,10 @@ def _leads(clause: Clause, date: Item) -> bool:
 
 def _heads(clause: Clause, following: Clause | None) -> bool:
     """Whether a date is told over a list, with nobody named: "Readings from 10:15: tub 1 24 C; tub 2 25 C"."""
-    return not clause.names and following is not None and following.joiner == ":"
+    if clause.names or following is None:
+        return False
+    line = clause.end == "\n" and following.number != clause.number and bool(following.names)
+    return line or following.joiner == ":"
 
 
 def _says_nothing(item: Item) -> bool:

@@ -42,7 +42,6 @@ def _before(reading: Reading) -> Draft | None:
 
 def _repeats(clause: Clause, before: Draft, reading: Reading) -> bool:
     """Whether the clause only gives another day or, after a colon, the names of what its sentence told."""
-    going_on.names_count(clause, reading)
     again = (
         going_on.on_another_day(clause, before)
         or going_on.under_heading(clause, reading)
@@ -82,7 +81,7 @@ def _drafts(clause: Clause, before: Draft | None, reading: Reading) -> list[Draf
     outcome = before.fields.get("outcome") if before is not None else None
     made = drafts_of(clause, before)
     changed = before is not None and before.fields.get("outcome") != outcome
-    if before is not None and not made and changed and clause.plain("they", "both", "all"):
+    if before is not None and not made and changed:
         going_on.share_outcome(clause, before, reading)
     return made
 

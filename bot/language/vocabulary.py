@@ -145,15 +145,22 @@ def means(word: str, category: str, *values: str) -> bool:
 def _corrected(book: Vocabulary, word: str) -> str | None:
     if word.endswith("in") and len(word) > 4 and word not in book.ordinary and word + "g" in book.ordinary:
         return word + "g"
-    if not word.isalpha() or is_ordinary(word):
-        return None
-    if word.endswith("d") and f"{word[:-1]}ed" in book.words:
+    if word.endswith("d") and word not in book.ordinary and len(word) > 3 and f"{word[:-1]}ed" in book.ordinary:
         return f"{word[:-1]}ed"  # "mistd", "refusd"
-    if len(word) < 6:
+    if len(word) < 6 or not word.isalpha() or is_ordinary(word):
         return None
     allowed = 1 if len(word) < 8 else 2
     close = process.extract(word, book.words, scorer=DamerauLevenshtein.distance, score_cutoff=allowed, limit=4)
+    if not close or word in _english() or word.startswith(("un", "non")):
+        return None  # "unchecked" is not "checked"
     return _clearly(book, [found for found, distance, _ in close if distance == close[0][1]])
+
+
+@cache
+def _english() -> frozenset[str]:
+    """Everyday words that are no slips, whatever word of the trade they look like; read when first needed."""
+    lines = SHIPPED.joinpath("english.txt").read_text(encoding="utf-8").splitlines()
+    return frozenset(word for line in lines if not line.startswith("#") for word in line.split())
 
 
 def _clearly(book: Vocabulary, close: list[str]) -> str | None:

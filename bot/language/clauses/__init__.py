@@ -19,6 +19,9 @@ __all__ = ["Clause", "Sentence", "clauses", "sentences"]
 
 ENDS = {".", "!", "?", ";", "\n", "…"}
 BREAKS = {",", ":", "-", "&", "+", "/", "(", ")", "|", "*", "•"}
+HEADING = {":", "-"}
+"""Marks between a heading and what is told of it."""
+
 DAYS = {"day", "days", "night", "nights"}
 MEASURED = ("count", "humidity", "temperature", "legspan", "body", "weight")
 SHAPES = {"fat", "dark", "shiny", "plump", "dull", "swollen", "huge", "black"}
@@ -47,8 +50,27 @@ def clauses(sentence: Sentence, number: int) -> list[Clause]:
     parts: list[Clause] = []
     for joiner, items in _parted(with_lists(sentence.items)):
         for index, run in enumerate(runs(items)):
-            parts.append(Clause(tuple(run), joiner if index == 0 else "", number))
-    return [part for part in parts if any(item.kind != "mark" for item in part.items)]
+            parts.append(Clause(tuple(run), joiner if index == 0 else "", number, sentence.end))
+    return _headed([part for part in parts if any(item.kind != "mark" for item in part.items)])
+
+
+def _headed(parts: list[Clause]) -> list[Clause]:
+    """The clauses, a name or a day before a colon or a dash one with what is told of it: "tub 1: 5 roaches", "tomorrow: feed B"."""
+    out: list[Clause] = []
+    for part in parts:
+        head = out[-1] if out and part.joiner in HEADING else None
+        if head is not None and _heads(head, part):
+            out[-1] = replace(head, items=(*head.items, *part.items), headed=True)
+        else:
+            out.append(part)
+    return out
+
+
+def _heads(head: Clause, part: Clause) -> bool:
+    said = [item for item in head.items if item.text not in {"the", "and", "on", "my"} and not item.sense("filler")]
+    if all(item.kind == "date" for item in said):
+        return bool(said) and part.joiner == ":"
+    return all(item.kind == "name" for item in said) and not part.names
 
 
 def _parted(items: Sequence[Item]) -> list[tuple[str, list[Item]]]:

@@ -11,11 +11,17 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Clause:
-    """A stretch of a sentence that says one thing. `joiner` is the mark or word before it, `number` its sentence."""
+    """A stretch of a sentence that says one thing.
+
+    `joiner` is the mark or word before it, `number` its sentence, `end` the mark after that; `headed` where it opens with
+    a heading and its colon.
+    """
 
     items: tuple[Item, ...]
     joiner: str = ""
     number: int = 0
+    end: str = ""
+    headed: bool = False
 
     @property
     def names(self) -> list[Item]:

@@ -55,9 +55,15 @@ def _list_end(items: Sequence[Item], start: int, *, opens: bool) -> int:
         at, link = following
         members, end = members + 1, at + 1
         following = _next_name(items, end, bare=opens)
-    if members > 1 and not opens and predicate_follows(items, end):
+    if members > 1 and not opens and predicate_follows(items, end) and not _is_owner(items, start, end):
         return _before_subject(items, start, end, closed=members > 2 and link in {"and", "&"})
     return end
+
+
+def _is_owner(items: Sequence[Item], start: int, end: int) -> bool:
+    """Whether what follows is told of a thing of all those listed: "the dishes of A, B and C were refilled"."""
+    owned = start > 0 and items[start - 1].text in {"of", "to"} and any(item.thing() for item in items[:start])
+    return owned and items[end].text in {"was", "were", "is", "are", "has", "have"}
 
 
 def _details(items: Sequence[Item], start: int, at: int) -> bool:

@@ -49,6 +49,9 @@ def _opens_anew(items: Sequence[Item], position: int) -> bool:
     if item.text != "so" or item.kind not in {"plain", "word"}:
         return False
     subject, verb = [*(other.text for other in items[position + 1 : position + 3]), "", ""][:2]
+    acts = items[position + 1] if position + 1 < len(items) else None
+    if acts is not None and acts.forms == {"past"} and any(sense.agent == "keeper" for sense in acts.senses):
+        return True  # "cannot sleep so misted B"
     stands = subject in {"that", "there"} and verb in {"is", "are", "leaves"}  # "so that's 35 left"
     return stands or (subject in {"i", "we"} and verb_follows(items, position + 2))
 

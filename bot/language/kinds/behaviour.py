@@ -65,7 +65,7 @@ def _told_already(scope: Scope, items: list[Item], signs: list[str]) -> bool:
         scope.use(*items)
         return True
     before = scope.before
-    if before is not None and before.kind == "moult" and before.clause is scope.clause and signs == ["hiding"]:
+    if signs in (["hiding"], ["out"]) and _skin_lies_there(scope, before):
         scope.use(*items)  # "found her shed in her hide"
         return True
     if before is None or scope.names:
@@ -81,6 +81,13 @@ def _told_already(scope: Scope, items: list[Item], signs: list[str]) -> bool:
     before.made_by["signs"] += items
     scope.use_all()
     return True
+
+
+def _skin_lies_there(scope: Scope, before: Draft | None) -> bool:
+    """Whether it is the skin of the moult told before that was seen there: "moulted! skin was kicked out"."""
+    if before is None or before.kind != "moult" or scope.clause.thing("exuvia") is None:
+        return False
+    return before.clause is scope.clause or not scope.names
 
 
 def _denied_here(scope: Scope, items: list[Item]) -> bool:

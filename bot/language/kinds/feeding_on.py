@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from bot.language.clauses import HEADING
 from bot.language.kinds.feeding import offered, prey_items, prey_state, swallowed
 from bot.language.kinds.outcomes import is_left, outcome_of
 
@@ -20,7 +21,7 @@ def feeding_after(scope: Scope) -> bool:
     before = scope.before
     if before is None or before.kind != "feeding" or scope.names or before.negated:
         return False
-    if scope.clause.joiner == ":" and before.clause.number != scope.clause.number:
+    if scope.clause.joiner in HEADING and before.clause.number != scope.clause.number:
         return False  # it goes on with what stands before its colon
     if _tells_another_act(scope, before) or not _tells_more(scope, before):
         return False

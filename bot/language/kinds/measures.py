@@ -78,7 +78,7 @@ def _measure(scope: Scope, number: Item) -> str | None:
     """Which measure a number is of: by its unit, else by the words beside it."""
     quantity = quantity_of(number)
     if quantity.unit in MM_IN:
-        if _is_side(scope, number):
+        if _is_side(scope, number) or _is_of_stuff(scope, number):
             return None
         return _nearest_measure(scope, number) or "legspan"
     if scope.prey() or _is_of_heads(scope, number):
@@ -91,6 +91,12 @@ def _measure(scope: Scope, number: Item) -> str | None:
 def _is_side(scope: Scope, number: Item) -> bool:
     """Whether a length is a side of a box: "30x20x15 cm"."""
     return any(item.kind == "number" and item.text.endswith("x") for item in scope.clause.before(number)[-1:])
+
+
+def _is_of_stuff(scope: Scope, number: Item) -> bool:
+    """Whether a length says how much there is of something: "a foot of snow"."""
+    after = scope.clause.after(number)[:2]
+    return len(after) > 1 and after[0].text == "of" and after[1].kind == "plain"
 
 
 def _is_of_heads(scope: Scope, number: Item) -> bool:

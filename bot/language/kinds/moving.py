@@ -60,7 +60,7 @@ def _goes_with_move(item: Item) -> bool:
 def _belongs_before(scope: Scope) -> bool:
     """Whether putting "them" somewhere is part of the pairing, arrival, move or sac told before."""
     before = scope.before
-    if before is None:
+    if before is None or scope.prey():
         return False
     if before.kind == "pairing":
         return before.clause is scope.clause or not scope.names

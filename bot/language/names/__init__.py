@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from bot.language.names.everyone import everyone, less
 from bot.language.names.exact import exact, part_of_name
-from bot.language.names.near import near, packs_food, unknown_number
+from bot.language.names.near import are_others, is_owned, near, packs_food, unknown_number
 from bot.language.names.numbered import numbered
 from bot.language.names.span import NameSpan
 from bot.language.roster_index import RosterIndex
@@ -43,7 +43,7 @@ def _span_at(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan
     token = tokens[at]
     if token.kind == "mark" or (token.glued and at and tokens[at - 1].kind == "number" and len(token.text) == 1):
         return None
-    if packs_food(tokens, at):
+    if packs_food(tokens, at) or are_others(tokens, at) or is_owned(tokens, at):
         return None
     all_of_them = everyone(tokens, at, index)
     if all_of_them:

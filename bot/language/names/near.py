@@ -30,6 +30,9 @@ NUMBERED_PLACES = {
 """What places are called that go by numbers, also where this roster has none of them."""
 
 
+OTHERS = {"bigger", "larger", "smaller", "taller", "new", "fresh", "different", "individual", "separate", "own", "single", "spare"}
+"""Words before a plural that make it no places of the roster: "to bigger pots"."""
+
 LEAST_OF_PART = 3
 """A mistyped word of a longer name has more letters than this: "oat milk" is no gravy boat."""
 
@@ -39,6 +42,18 @@ def packs_food(tokens: tuple[Token, ...], at: int) -> bool:
     of_food = text_at(tokens, at + 1) == "of" and any(means(text_at(tokens, at + ahead), "prey") for ahead in (2, 3))
     counted = at > 0 and may_open(tokens[at - 1])
     return of_food and counted and any(tokens[at].text in forms_of(place) for place in NUMBERED_PLACES)
+
+
+def is_owned(tokens: tuple[Token, ...], at: int) -> bool:
+    """Whether a place is told by who lives there, and the number after it counts: "fed Hotta's tank 2 roaches"."""
+    owned = at > 0 and tokens[at - 1].possessive and tokens[at].text in NUMBERED_PLACES
+    return owned and at + 1 < len(tokens) and starts_amount(tokens, at + 1)
+
+
+def are_others(tokens: tuple[Token, ...], at: int) -> bool:
+    """Whether places are meant that are not on the roster: "to bigger pots"."""
+    several = any(tokens[at].text in forms_of(place)[1:] for place in NUMBERED_PLACES)
+    return several and at > 0 and tokens[at - 1].text in OTHERS
 
 
 def near(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:

@@ -27,9 +27,6 @@ WARMING = {
 }
 SPANS = {"day", "days", "week", "weeks", "month", "months", "hour", "hours", "minute", "minutes", "times", "wks", "hrs"}
 COUNTED = {"prey", "state", "thing"}
-OTHERS = {"bigger", "larger", "smaller", "taller", "new", "fresh", "different", "individual", "separate", "own", "single", "spare"}
-"""Words before a plural that make it no places of the roster: "to bigger pots"."""
-
 NO_NOUN = JOINERS | RANGES | ARTICLES
 
 
@@ -49,7 +46,7 @@ def _after_base(tokens: tuple[Token, ...], at: int, base: Base, index: RosterInd
     if cursor is None:
         return None
     labels, last = _labels(tokens, cursor, base, plural=plural)
-    if not labels and plural and _means_all(base) and text_at(tokens, at - 1) not in OTHERS and exact(tokens, at, index) is None:
+    if not labels and plural and _means_all(base) and exact(tokens, at, index) is None:
         return NameSpan(at, cursor, tuple(dict.fromkeys(base.members.values())), "many")
     subjects = tuple(dict.fromkeys(base.members[label] for label in labels if label in base.members))
     return NameSpan(at, last, subjects, "many" if len(subjects) > 1 else "name") if subjects else None

@@ -25,7 +25,6 @@ __all__ = ["refine"]
 def refine(items: list[Item], index: RosterIndex) -> list[Item]:
     """One sentence's items, settled."""
     items = without_idioms(items)
-    items = without_dwellings(items)
     items = phrasal(without_places(settled(named_meters(with_instars(items)))))
-    items = with_gear(with_units(one_of(without_parts(items))))
+    items = with_gear(with_units(one_of(without_dwellings(without_parts(items)))))
     return excepted(repaired(numbered_places(items, index)), index)

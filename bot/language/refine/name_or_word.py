@@ -163,8 +163,14 @@ def _lead(items: list[Item], position: int, articles: set[str]) -> str:
 
 
 def without_dwellings(items: list[Item]) -> list[Item]:
-    """The items without the word for where somebody lives: "Hotta's tank and the tower" are two that are named."""
-    return [item for at, item in enumerate(items) if not (at and _is_dwelling(items[at - 1], item))]
+    """The items, whose home is told as the one who lives there: "Hotta's tank and the tower" are two that are named."""
+    out: list[Item] = []
+    for item in items:
+        if out and _is_dwelling(out[-1], item):
+            out[-1] = replace(out[-1], possessive=False, last=item.last, end=item.end)
+        else:
+            out.append(item)
+    return out
 
 
 def _is_dwelling(owner: Item, item: Item) -> bool:
