@@ -18,6 +18,7 @@ from bot.language.planning import adds_to, kind_named, plans_of, stop_of
 from bot.language.prefaces import without_preface
 from bot.language.reading import Message, Reading
 from bot.language.refine import refine
+from bot.language.refine.headed_values import units_headed, with_headed_units
 from bot.language.refine.meters import meter_of
 from bot.language.ruling import ruling
 from bot.language.setting_up import read_setup
@@ -64,7 +65,7 @@ def read(text: str, now: datetime, roster: Roster, context: Context | None = Non
 def _reading(tagged: Tagged) -> Reading:
     reading = Reading()
     parts = [without_preface(part, tagged.text) for part in _joined(sentences(tagged))]
-    said = [Sentence(tuple(refine(list(part.items), tagged.index)), part.end) for part in parts]
+    said = _refined(parts, tagged)
     for number, sentence in enumerate(said):
         if _tells_of_meters(said, number, reading):
             continue
@@ -72,6 +73,17 @@ def _reading(tagged: Tagged) -> Reading:
         _read_sentence(clauses(sentence, number), sentence.end, reading)
         add_meters(sentence.items, reading.drafts[before:])
     return reading
+
+
+def _refined(parts: list[Sentence], tagged: Tagged) -> list[Sentence]:
+    """The sentences with their items settled, values under a heading with its units."""
+    units: tuple[str, ...] = ()
+    said: list[Sentence] = []
+    for part in parts:
+        items = refine(list(part.items), tagged.index)
+        units = units_headed(items, units)
+        said.append(Sentence(tuple(with_headed_units(items, units)), part.end))
+    return said
 
 
 def _tells_of_meters(said: list[Sentence], number: int, reading: Reading) -> bool:
