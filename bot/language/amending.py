@@ -14,12 +14,12 @@ if TYPE_CHECKING:
     from bot.language.items import Item, Tagged
 
 LEAD = (
-    r"(?:(?:oh no|no+|nope|aw+|ach|hell|heck|dang|darn|jeez|gosh|blimey|lord|ffs|shoot|rats|oh|ugh|oops|whoops|sorry|wait|please|actually|um|er|ok|okay|damn|argh|shit|ah|eh|hang on"
+    r"(?:(?:oh no|no+|nope|aw+|nvm|never mind(?= ?,)|nevermind|welp|omg|bruh|bro|lol|ach|hell|heck|dang|darn|jeez|gosh|blimey|lord|ffs|shoot|rats|oh|ugh|oops|whoops|sorry|wait|please|actually|um|er|ok|okay|damn|argh|shit|ah|eh|hang on"
     r"|hold on|my bad|my mistake|crap|bollocks|bugger|d'oh|doh|can you|could you|would you|kindly|i (?:do )?beg your pardon|beg your pardon|(?:i am|i'm) (?:so|very|terribly)? ?sorry|my apologies|pls|just|nah|yeah|right|hmm"
     r"|ups|oopsie|oopsy|wrong(?= ?[,.!:-])|that's wrong|that is wrong)\b[ ,.!:-]*+)*+"
 )
 LAST = (
-    r"(?:(?:that|it|this|the|my|those|them|what i (?:just )?(?:said|wrote|logged|sent)(?: there| above| earlier| just now)?"
+    r"(?:(?:that|it|this|the|my|those|them|what (?:i|you) (?:just )?(?:said|wrote|logged|sent|put down|put|noted|entered|saved|typed)(?: there| above| earlier| just now)?"
     r"|(?:the |my |that )?(?:last|previous|latest)(?: one| entry| log| message| bit| thing| line| note)?"
     r"|(?:that |the )?(?:one|entry|log|message|lot))"
     r"(?: (?:one|entry|log|message|bit|lot|last(?: one| entry| bit| message| log| line| thing)?))?)"
@@ -39,7 +39,7 @@ RETRACTION = (
 )
 MANNERS = (
     r"please|pls|thanks|ta|cheers|again|sorry|one|entry|will you|would you|mate|love|luv|hun|darling|dear|pal|buddy|bot|i was wrong|it was wrong|wrong tub"
-    r"|my mistake|my bad|for me|x|then|completely|altogether|i just (?:sent|logged|wrote|made)"
+    r"|my mistake|my bad|for me|x|lol|haha+|lmao|plz|thx|tysm|ty|bro|bruh|man|dude|mate|then|completely|altogether|i just (?:sent|logged|wrote|made)"
     r"|you just (?:logged|wrote|made)|i got (?:it|that) wrong"
 )
 REASON = (
@@ -49,9 +49,11 @@ REASON = (
 )
 RETRACT = re.compile(rf"^{LEAD}(?:{RETRACTION})(?:[ ,]+(?:and )?(?:{RETRACTION}))*(?:[ ,]+(?:{MANNERS}))*[ .!x,:(-]*(?:{REASON})?[ .!]*$")
 PICTOGRAPHS = re.compile("[\u2600-\u27bf\ufe0f\U0001f300-\U0001faff]")
-CUTS = {",", ".", "!", "?", ";", "-", "(", "\n"}
-"""Marks after which a reason may be given."""
+LONGEST_REASON = 15  # items
+REASONING = {"the", "i", "my", "it", "its", "that", "she", "he", "kid", "kids", "wrong", "was", "just", "someone"}
+"""Words that a reason may begin with where no mark parts it from what is taken back."""
 
+CUTS = {",", ".", "!", "?", ";", "-", "(", "\n"}
 MEASURED = {"temperature_c", "humidity_pct", "value"}
 
 
@@ -63,14 +65,23 @@ def read_retraction(text: str) -> Amend | None:
 
 def takes_back(tagged: Tagged) -> bool:
     """Whether a message takes the last entries back and gives a reason that tells nothing of care ("…, my brain is mush")."""
-    cut = next((item for item in tagged.items if item.kind == "mark" and item.text in CUTS), None)
-    if cut is None or read_retraction(tagged.text[: cut.start]) is None:
-        return False
-    reason = [item for item in tagged.items if item.start > cut.start]
-    said = (item.kind in {"name", "date"} or item.prey or item.sense("outcome") or item.sense("sign") for item in reason)
-    numbers = [at for at, item in enumerate(reason) if item.kind == "number"]
-    counts = any(at + 1 == len(reason) or reason[at + 1].kind != "plain" for at in numbers)
-    return not any(said) and not counts and not any(item.verb(*ACTS) for item in reason)
+    items = tagged.items
+    starts = (at for at, item in enumerate(items) if at and _may_reason(item) and len(items) - at < LONGEST_REASON)
+    return any(
+        not any(map(_tells, items[at:])) and read_retraction(tagged.text[: items[at].start].rstrip(" ,.!?;-(\n"))
+        for at in starts
+    )
+
+
+def _may_reason(item: Item) -> bool:
+    return item.text in REASONING or (item.kind == "mark" and item.text in CUTS)
+
+
+def _tells(item: Item) -> bool:
+    """Whether an item tells of care, so that it is no part of a reason."""
+    if item.kind in {"name", "date"} or item.prey or item.sense("outcome") or item.sense("sign"):
+        return True
+    return item.verb(*ACTS) or (item.quantity is not None and item.raw.isdigit())
 
 
 def read_change(tagged: Tagged, *, acts: bool) -> tuple[Amend | None, Made]:

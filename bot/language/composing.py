@@ -73,7 +73,7 @@ def _settled(message: Message, reading: Reading, focus: Subjects) -> list[Draft]
     drafts = paired(merge(drafts, index.place_of), index.place_of)
     settle_dates(drafts, reading.told)
     drafts = without_headings(drafts)
-    drafts = part_subsets(drafts)
+    drafts = part_subsets(drafts, index.place_of)
     for draft in drafts:
         narrow(draft, index.place_of)
     return drafts

@@ -51,8 +51,7 @@ def _same(one: Draft, two: Draft, place_of: Mapping[str, str]) -> bool:
 
 
 def _same_places(one: Draft, two: Draft, place_of: Mapping[str, str]) -> bool:
-    places = [{place_of.get(subject, subject) for subject in draft.subjects} for draft in (one, two)]
-    return places[0] == places[1]
+    return _places(one, place_of) == _places(two, place_of)
 
 
 def _day(draft: Draft) -> object:
@@ -120,7 +119,7 @@ def dated_by_headings(drafts: list[Draft]) -> None:
                     other.date = usable(draft.clause)
 
 
-def part_subsets(drafts: list[Draft]) -> list[Draft]:
+def part_subsets(drafts: list[Draft], place_of: Mapping[str, str]) -> list[Draft]:
     """The drafts, those told apart taken from the feeding of all, with its prey: "slings all got flies, cup 3 didn't touch any".
 
     Where the last of them are told apart too, nothing is left of the whole.
@@ -129,17 +128,21 @@ def part_subsets(drafts: list[Draft]) -> list[Draft]:
     for at, draft in enumerate(drafts):
         if draft.kind != "feeding" or draft.inherited or set(draft.fields) != {"outcome"}:
             continue
-        whole = next((other for other in drafts[:at] if _holds(other, draft, left)), None)
+        part = _places(draft, place_of)
+        whole = next((other for other in drafts[:at] if _holds(other, part, left.get(id(other)), place_of)), None)
         if whole is None:
             continue
-        left[id(whole)] = set(whole.subjects) - set(draft.subjects)
-        whole.subjects = tuple(subject for subject in whole.subjects if subject in left[id(whole)])
+        whole.subjects = tuple(subject for subject in whole.subjects if place_of.get(subject, subject) not in part)
+        left[id(whole)] = _places(whole, place_of)
         draft.fields = {**whole.fields, **draft.fields}
         draft.date = draft.date or whole.date
     return [draft for draft in drafts if left.get(id(draft), {""})]
 
 
-def _holds(whole: Draft, part: Draft, left: Mapping[int, set[str]]) -> bool:
+def _holds(whole: Draft, part: set[str], left: set[str] | None, place_of: Mapping[str, str]) -> bool:
     """Whether a feeding is of more than those told apart, or of the last that are left of it."""
-    inside = set(part.subjects) < set(whole.subjects) or set(part.subjects) == left.get(id(whole))
-    return whole.kind == "feeding" and inside
+    return whole.kind == "feeding" and (part < _places(whole, place_of) or part == left)
+
+
+def _places(draft: Draft, place_of: Mapping[str, str]) -> set[str]:
+    return {place_of.get(subject, subject) for subject in draft.subjects}

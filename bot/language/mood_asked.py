@@ -50,6 +50,8 @@ def asks(clause: Clause, opening: list[Item], end: str, *, last: bool) -> bool:
     asked = _asked_by_first_word(first, opening[1:], end)
     if asked is not None:
         return asked
+    if first.text.startswith("next time") or [item.text for item in opening[:2]] == ["next", "time"]:
+        return False  # "next time feed B smaller stuff"
     following = opening[1] if len(opening) > 1 else None
     thing = following is not None and (following.thing() or following.sense("verb"))
     if first.text in {"next", "last"} and thing and not is_told(clause):

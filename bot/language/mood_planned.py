@@ -18,7 +18,7 @@ WEEKDAYS = {"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", 
 PARTS_OF_TODAY = ("morn", "after", "even", "night", "am", "pm", "arvo", "week", "month", "wk")
 WANTS_VERB = {
     "needs", "need a", "needs a", "better", "will", "shall", "got to", "about to", "set", "plan", "time to",
-    "reminder", "schedule", "remind", "have to", "has to", "want to",
+    "let us", "reminder", "schedule", "remind", "have to", "has to", "want to",
 }  # fmt: skip
 
 
@@ -47,6 +47,8 @@ def _marks_plan(clause: Clause, marker: Item) -> bool:
     next_word = following[0].text if following else ""
     if marker.text in {"time to", "got to"} and any(item.sense("negation") for item in clause.before(marker)):
         return False
+    if next_word in {"break", "rest"}:
+        return False  # "she needs a break from him"
     if marker.text in WANTS_VERB:
         acts = any(item.sense("verb") or item.thing() or item.text in {"be", "do"} for item in following)
         return acts and not (marker.text == "will" and next_word == "not")
@@ -95,6 +97,10 @@ def _orders(clause: Clause, first: Item) -> bool:
     verb = first.sense("verb")
     if verb is None or verb.agent != "keeper" or first.kind != "word" or not has_base_verb([first]):
         return False
+    if any(item.text.lower().endswith("'s") for item in clause.dates):
+        return False  # "friday's feed: A 3 crickets"
+    if first.thing("weighing") and first.text.startswith("weigh in"):
+        return False  # "weigh-in: A 41 g, B 16 g"
     heads = first.thing("count") and (clause.numbers or not clause.names)  # "headcount tonight: A 40"
     if heads or any(item.date and item.date.relation == "past" for item in clause.dates):
         return False

@@ -36,6 +36,8 @@ def mood_of(clause: Clause, earlier: str, end: str, *, last: bool) -> str:
     if mood is not None:
         return mood
     told = is_told(clause)
+    if [item.text for item in opening[:2]] == ["next", "time"]:
+        return "wish"  # "next time feed B smaller stuff"
     if _wishes(clause) or (earlier == "wish" and not told):
         return "wish"
     if plans(clause, opening, earlier):

@@ -22,12 +22,12 @@ OPENERS = {
     "meant to say", "that wasn't", "the last one was", "last one was", "the last one should", "them", "they was",
     "in fact", "on second thoughts", "update that", "update", "put that down as", "date should be", "make those",
     "make them", "ah no", "oh no", "er no", "wrong day", "wrong tub",
-    "i am so sorry", "i am sorry", "i spoke too soon", "spoke too soon", "i do apologise", "i apologise",
+    "that one was", "this one was", "i am so sorry", "i am sorry", "i spoke too soon", "spoke too soon", "i do apologise", "i apologise",
 }  # fmt: skip
 LONGEST_OPENER = 4  # words
 STEPPED_OVER = {
     "oh", "um", "er", "ah", "eh", "ugh", "ok", "and", "please", "that", "the", "to", "be", "was", "hmm", "yeah",
-    "kindly", "so", "well", "just", "should", "damn", "argh", "have", "been", "right",
+    "kindly", "of", "said", "mentioned", "so", "well", "just", "should", "damn", "argh", "have", "been", "right",
 }  # fmt: skip
 CLOSINGS = (
     "that was", "that is", "it was", "meant to say", "i meant", "i should say", "i should have said",

@@ -93,6 +93,9 @@ def adds_to(plan: PlanDraft, clause: Clause) -> bool:
         more = more_of_rule(clause)
         plan.fields |= more
         return bool(more)
+    if plan.kind == "note" and plan.clause.plain("do") and not clause.names and not clause.dates and kind_named(clause):
+        plan.kind = kind_named(clause) or plan.kind  # "must do the bin on the 30th, full clean out"
+        return True
     amount = next((item for item in clause.items if item.sense("amount")), None)
     if plan.kind != "misting" or amount is None or clause.names or kind_named(clause):
         return False

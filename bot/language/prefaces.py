@@ -9,32 +9,33 @@ if TYPE_CHECKING:
     from bot.language.clauses import Sentence
 
 WH = r"(?:whether|when|how|which|what|who|why|where)"
-WORDS = r"(?:[\w'’]+[ ,]+)"
+WORDS = r"(?:[\w']+[ ,]+)"
 POLITE = (
     r"(?:i|we|you|it|me|us|be|am|is|was|would|could|can|will|should|might|may|do|please|kindly|kind|good|nice|lovely|grand|great|enough|to|so"
     r"|as|if|possible|possibly|perhaps|grateful|obliged|wonder|wondered|wondering|mind|able|and|just|very|much|appreciate|like|love|want"
-    r"|need|hello|hi|dear|well|now|thank|thanks|i'd|i’d|oh|ask|for|a|favour|favor|to ask|any|chance|that|happy|glad|pleased)"
+    r"|need|hello|hi|dear|well|now|thank|thanks|i'd|oh|ask|for|a|favour|favor|to ask|any|chance|that|happy|glad|pleased)"
 )
 SAYING = (
     r"(?:say|said|tell you|told you|let you know|inform you|report|announce|mention|mentioned|confess|admit|note|noted|record|recorded"
     r"|write|add|hear|learn|seems?|appears?|think|believe|suspect|notice|noticed|gather|confirm|state)"
 )
 FEELING = r"(?:pleased|happy|glad|sorry|sad|delighted|relieved|proud|thrilled|gutted)"
-DENYING = re.compile(r"\b(?:not|never|cannot|doubt|if|hope|until|unless)\b|n['’]t\b")
+DENYING = re.compile(r"\b(?:not|never|cannot|doubt|if|hope|until|unless)\b|n't\b")
 
 TOLD = re.compile(
     rf"(?:please |just |and |also |so |well,? |oh,? )*(?:i|we|it|you|my \w+|to)\b {WORDS}{{0,10}}?{SAYING}(?: it)?(?: down| here)? that (?!one (?!of\b))"
     rf"|(?:please |just to |to )?(?:note|record|add|let you know|say|report) that (?!one (?!of\b))"
-    rf"|(?:(?:i|we) (?:am|are|was) |(?:i|we)['’]?(?:m|re) )?(?:so |very |really )*{FEELING} to {WORDS}{{0,3}}?(?:say|report|tell you|announce)(?: that)? "
+    rf"|(?:(?:i|we) (?:am|are|was) |(?:i|we)'?(?:m|re) )?(?:so |very |really )*{FEELING} to {WORDS}{{0,3}}?(?:say|report|tell you|announce)(?: that)? "
 )
 """What a keeper opens a report with; what was done or seen comes after it."""
 
 ASKED = re.compile(
     rf"(?:{POLITE}[ ,]+){{1,12}}?(?=(?:tell|remind) me {WH}\b)"
     rf"|{WORDS}{{1,8}}?(?:like|love|want|wish|curious|keen|interested|need) to (?:know|find out|learn|be told|hear) (?={WH}\b)"
+    rf"|(?!when|what|who|why|how|where){WORDS}{{1,5}}?(?:asking|asks|asked|wondering|wonders|wants to know) (?:me )?(?={WH}\b)"
     rf"|(?:do|would) you (?:happen to |by any chance )?(?:know|remember|recall) (?={WH}\b)"
-    rf"|(?:i|we) {WORDS}{{0,3}}?(?:not|cannot|can['’]t|don['’]t|dont|cant) {WORDS}{{0,2}}?(?:understand|see) (?=why\b)"
-    rf"|(?:i|we) {WORDS}{{0,3}}?(?:not|cannot|can['’]t|don['’]t|dont|cant) {WORDS}{{0,2}}?(?:remember|recall) (?=(?:when|who|how|which|whether)\b)"
+    rf"|(?:i|we) {WORDS}{{0,3}}?(?:not|cannot|can't|don't|dont|cant) {WORDS}{{0,2}}?(?:understand|see) (?=why\b)"
+    rf"|(?:i|we) {WORDS}{{0,3}}?(?:not|cannot|can't|don't|dont|cant) {WORDS}{{0,2}}?(?:remember|recall) (?=(?:when|who|how|which|whether)\b)"
     r"|(?:might|may|could|can) (?:i|we) (?:please |just )*(?:see|have|look at|have a look at) (?:the |a )?(?=records?\b|history\b|log\b|list\b|summary\b)"
 )
 """What a question may open with; the question comes after it."""
@@ -43,10 +44,23 @@ ORDERED = re.compile(rf"(?:{POLITE}[ ,]+){{1,14}}?(?=(?:remind|nudge|ping) me\b(
 """What an order to remind may open with."""
 
 
+DOUBTED = re.compile(
+    r"(?:(?:i|we) )?(?:(?:am|are|'m|do|really|just|only|still) )*"
+    r"(?:hope|hoping|doubt|wish|not sure|unsure|no idea|can(?:no|')?t (?:say|tell)|wonder|wondering)\b(?: that| if| whether)? (?!you\b|this\b|all\b)"
+)
+"""What a keeper says who does not know it to be so."""
+
+
+def is_doubted(sentence: Sentence, text: str) -> bool:
+    """Whether a sentence opens with a hope or a doubt, so that what follows is none of what was done."""
+    said = text[sentence.items[0].start : sentence.items[-1].end].lower().replace("\u2019", "'")
+    return DOUBTED.match(said) is not None
+
+
 def without_preface(sentence: Sentence, text: str) -> Sentence:
     """The sentence from where it says what is meant; `text` is the whole message it stands in."""
     start, end = sentence.items[0].start, sentence.items[-1].end
-    meant = start + _length(text[start:end].lower())
+    meant = start + _length(text[start:end].lower().replace("\u2019", "'"))
     kept = tuple(item for item in sentence.items if item.start >= meant)
     return type(sentence)(kept, sentence.end) if kept else sentence
 

@@ -15,7 +15,7 @@ from bot.language.meaning import Amend, Context, Meaning
 from bot.language.meters import SALT_WORDS, add_meters, check_in, checks_told, leads_to_check, on_meter, placed
 from bot.language.moods import mood_of
 from bot.language.planning import adds_to, kind_named, plans_of, stop_of
-from bot.language.prefaces import without_preface
+from bot.language.prefaces import is_doubted, without_preface
 from bot.language.reading import Message, Reading
 from bot.language.refine import refine
 from bot.language.refine.headed_values import units_headed, with_headed_units
@@ -56,7 +56,7 @@ def read(text: str, now: datetime, roster: Roster, context: Context | None = Non
     if takes_back(tagged):
         return Meaning("amend", amend=Amend("retract"))
     reading = _reading(tagged)
-    change, made = read_change(tagged, acts=reading.tells_act)
+    change, made = read_change(tagged, acts=reading.tells_act) if not reading.doubted else (None, [])
     if change is not None:
         return with_evidence(Meaning("amend", amend=change), [(f"amend.{name}", item) for name, item in made], text)
     return compose(Message(tagged, now, roster, context or Context()), reading)
@@ -70,7 +70,9 @@ def _reading(tagged: Tagged) -> Reading:
         if _tells_of_meters(said, number, reading):
             continue
         before = len(reading.drafts)
-        _read_sentence(clauses(sentence, number), sentence.end, reading)
+        doubted = sentence.end != "?" and is_doubted(sentence, tagged.text)
+        reading.doubted = reading.doubted or doubted
+        _read_sentence(clauses(sentence, number), sentence.end, reading, doubted=doubted)
         add_meters(sentence.items, reading.drafts[before:])
     return reading
 
@@ -135,13 +137,17 @@ def _is_repair_word(item: Item) -> bool:
     return bool(item.sense("repair") or item.sense("filler"))
 
 
-def _read_sentence(parts: list[Clause], end: str, reading: Reading) -> None:
+def _read_sentence(parts: list[Clause], end: str, reading: Reading, *, doubted: bool) -> None:
     mood = "log"
     reading.said += parts
     if asked_outright([item for clause in parts for item in clause.items]):
         reading.asked += parts
         return
     for position, clause in enumerate(parts):
+        doubted = doubted and not clause.joiner
+        if doubted:
+            _wish(parts[: position + 1], reading)
+            continue
         if only_day(clause) and any(second_day(following) for following in parts[position + 1 : position + 2]):
             reading.days = [*reading.days, clause]
             continue
@@ -213,7 +219,7 @@ def _plan_before(clause: Clause, reading: Reading) -> PlanDraft | None:
 
 def _adds_nothing(clause: Clause) -> bool:
     """Whether a clause after a plan has no name, no day and no act, or only small words."""
-    empty = not clause.names and not clause.dates and not clause.senses("plan")
+    empty = not clause.names and not clause.dates
     if empty and kind_named(clause) is None:
         return True
     words = (item for item in clause.items if not item.sense("filler") and not item.sense("plan"))

@@ -48,6 +48,7 @@ class Reading:
     bares: list[Draft] = field(default_factory=list)  # names with a number alone, until a clause says what was counted
     days: list[Clause] = field(default_factory=list)  # days told before the act: "on tuesday and on friday I fed B"
     wished: list[Clause] = field(default_factory=list)
+    doubted: bool = False  # a sentence opens with a hope or a doubt
 
     @property
     def last(self) -> Draft | None:

@@ -19,6 +19,9 @@ DENIALS = ("not", "no ", "have not", "has not", "did not")
 LEADS = {"on", "from", "so", "this", "that", "the"}
 REACHING_JOINERS = {"and", "&", "+", "then", ""}
 
+ROUNDS = ("round", "rounds", "report", "update", "check", "checks", "catchup")
+"""What a day is told of where a sentence of its own heads the others: "Late round tonight."."""
+
 Dates = dict[int, "Item | None"]
 """The date that holds for each clause, by the clause's identity."""
 
@@ -105,10 +108,16 @@ def _leads(clause: Clause, date: Item) -> bool:
 
 def _heads(clause: Clause, following: Clause | None) -> bool:
     """Whether a date is told over a list, with nobody named: "Readings from 10:15: tub 1 24 C; tub 2 25 C"."""
-    if clause.names or following is None:
+    if following is None or (clause.names and not _only_place(clause)):
         return False
-    line = clause.end == "\n" and following.number != clause.number and bool(following.names)
-    return line or following.joiner == ":"
+    apart = following.number != clause.number and bool(following.names)
+    line = clause.end == "\n" or (not clause.names and clause.plain(*ROUNDS) is not None)
+    return (apart and line) or (following.joiner == ":" and not clause.names)
+
+
+def _only_place(clause: Clause) -> bool:
+    """Whether a name and a day are all that is told: "Rack A tonight"."""
+    return all(item.kind in {"name", "date"} for item in clause.items)
 
 
 def _says_nothing(item: Item) -> bool:

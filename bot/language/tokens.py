@@ -48,6 +48,12 @@ CONTRACTIONS: dict[str, tuple[str, ...]] = {
 CHANGING = frozenset({*CONTRACTIONS, "two", "eight", "y"})
 """Plain words that may become others; all other words of unaccented small letters stand for themselves."""
 
+DRAWN_OUT = re.compile(r"([^\W\d_])\1{2,}")
+"""A letter written three times or more, as no word has it: "soooo", "fridayyy"."""
+
+NO_WORD = re.compile(r"noo+|aw+|ugh+")
+"""A cry, which denies nothing."""
+
 ENDINGS = {"'ve": "have", "'ll": "will", "'re": "are", "'d": "had", "'m": "am"}
 SMALL_NUMBERS = {"one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "a"}
 DETERMINERS = {"the", "a", "an", "my", "his", "her", "our", "their", "new", "bigger"}
@@ -85,6 +91,7 @@ def _decimal(raw: str) -> str:
 
 def _word_texts(word: str) -> tuple[tuple[str, ...], bool]:
     """The words that one written word stands for, and whether it was a possessive."""
+    word = DRAWN_OUT.sub(r"\1", "oh" if NO_WORD.fullmatch(word) else word)
     if word in CONTRACTIONS:
         return CONTRACTIONS[word], False
     if word.endswith("n't"):

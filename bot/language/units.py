@@ -38,6 +38,8 @@ def _degrees(tokens: tuple[Token, ...], after: int) -> tuple[str, int]:
 def _is_meant(tokens: tuple[Token, ...], at: int) -> bool:
     """Whether "in" is inches here, and a lone small "c" or "f" a temperature: it is when it touches the number."""
     token = tokens[at]
+    if token.text == "in" and text_at(tokens, at + 1) in {"legspan", "leg", "body", "across", "long", "dls", "span"}:
+        return True  # "about 3 in legspan"
     if token.text == "in":
         return _is_inches(tokens, at)
     warm = at > 0 and 10 <= (tokens[at - 1].value or 0) <= 110

@@ -91,6 +91,8 @@ def _breaks(items: Sequence[Item], position: int) -> bool:
     item = items[position]
     if item.text == "/" and _between_numbers(items, position):
         return False
+    if item.text == "-" and _is_score(items, position):
+        return False
     if (item.text in LISTING and _lists_days(items, position)) or (item.text == ":" and _gives_value(items, position)):
         return False
     if (
@@ -109,6 +111,11 @@ def _breaks(items: Sequence[Item], position: int) -> bool:
 def _between_numbers(items: Sequence[Item], position: int) -> bool:
     inside = 0 < position < len(items) - 1
     return inside and items[position - 1].kind == "number" and items[position + 1].kind == "number"
+
+
+def _is_score(items: Sequence[Item], position: int) -> bool:
+    """Whether a dash stands in the result of a match: "lost 2-0"."""
+    return position > 1 and items[position - 2].text == "lost" and _between_numbers(items, position)
 
 
 def _gives_value(items: Sequence[Item], colon: int) -> bool:

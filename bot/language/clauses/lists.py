@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 
+DENYING = {"no", "not", "never", "none", "nothing", "neither", "without"}
+
+
 def with_lists(items: Sequence[Item]) -> list[Item]:
     """Names joined by commas and "and" become one item, unless the last of them begins a clause of its own."""
     items = with_strangers(items)
@@ -26,7 +29,8 @@ def with_lists(items: Sequence[Item]) -> list[Item]:
             end = _list_end(items, position, opens=not any(_content(other) for other in _since_mark(out)))
             if end > position + 1:
                 names = [other for other in items[position:end] if other.kind == "name"]
-                either = any(other.text == "or" for other in items[position:end])
+                denied = any(other.text in DENYING for other in items[:position])  # "no moults in B or C"
+                either = not denied and any(other.text == "or" for other in items[position:end])
                 item = _listed(names, either=either)
                 position = end - 1
         out.append(item)

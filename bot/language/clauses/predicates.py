@@ -15,6 +15,9 @@ LIGHT = {
 }  # fmt: skip
 """Words between a subject and what is told of it."""
 
+NOTHING = {"none", "nothing", "nowt", "nil"}
+"""What somebody got of what the others were given."""
+
 LIKINGS = {"likes", "prefers", "prefer", "wants", "loves", "enjoys"}
 """What an animal is said to like is told of it too."""
 
@@ -27,7 +30,7 @@ def predicate_follows(items: Sequence[Item], at: int) -> bool:
     if cursor >= len(items) or items[cursor].kind in {"name", "date", "mark", "number"}:
         return False
     item = items[cursor]
-    return _is_seen(item) or item.text in LIKINGS or bool(item.sense("verb") and not item.sense("each"))
+    return _is_seen(item) or item.text in LIKINGS | NOTHING or bool(item.sense("verb") and not item.sense("each"))
 
 
 def animal_predicate_follows(items: Sequence[Item], at: int) -> bool:

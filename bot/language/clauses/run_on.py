@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from bot.language.clauses.predicates import animal_predicate_follows, verb_follows
+from bot.language.clauses.predicates import NOTHING, animal_predicate_follows, verb_follows
 from bot.language.units import G_IN, MM_IN
 
 if TYPE_CHECKING:
@@ -69,7 +69,7 @@ def _new_subject(items: Sequence[Item], position: int, current: Sequence[Item]) 
     item = items[position]
     if item.kind == "name":
         return not item.possessive and not _governed(current) and _name_begins(items, position)
-    if item.kind == "number":
+    if item.kind == "number" or item.text in NOTHING:
         return _number_in(items, position)
     if item.text not in PRONOUNS or item.kind != "plain" or _relative(items, position):
         return False
@@ -127,7 +127,7 @@ def _relative(items: Sequence[Item], position: int) -> bool:
     """Whether a clause goes on with what stands before it: "the 2 crickets I gave B"."""
     before = items[position - 1] if position else None
     return before is not None and (
-        bool(before.prey) or before.text in {"that", "which", "if", "when", "because", "like", "how", "where"}
+        bool(before.prey) or before.text in {"that", "which", "if", "when", "because", "like", "how", "where", "until", "till", "unless"}
     )
 
 

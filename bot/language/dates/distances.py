@@ -180,7 +180,7 @@ def lasting(scan: Scan, at: int) -> Piece | None:
     told = stretch(scan, scan.skip(at + 1, "the", *ROUGHLY) if led else at)
     if (
         told is None
-        or not (led or scan.word(told.last) == "since")
+        or not (led or scan.word(told.last) in {"since", "without"})
         or scan.word(told.last) in {"ago", "old", "back", "from", "later"}
     ):
         return None

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bot.language.dates.lexicon import Words, canonical, words
 from bot.language.dates.model import Frame
 
 TOKEN = re.compile(r"[0-9]+|[^\W\d_]+(?:['\u2019][^\W\d_]+)*|[^\s]")
 """Digits and letters are split ("9pm" is two tokens, "t13" too); every other mark stands alone."""
+
+DRAWN_OUT = re.compile(r"([^\W\d_])\1{2,}")
+"""A letter written three times or more: "fridayyy"."""
 
 LONGEST_FIGURE = 8
 """Digits of the longest figure that is a number; longer ones are just marks."""
@@ -33,6 +36,9 @@ class Token:
     named: bool = False
 
 
+OWNED = frozenset({"feed", "feeding", "feeds", "round", "rounds", "misting", "check", "checks", "count", "cleaning", "watering", "weighing"})
+"""What a day may own, so that it tells when that was."""
+
 MASK = "\u25a0"
 """Stands for every character of a name, which no date is read across."""
 
@@ -44,7 +50,7 @@ class Scan:
         self.text = text
         self.frame = frame
         self.tables: Words = words()
-        self.tokens = cut(text, self.tables)
+        self.tokens = _owning(cut(text, self.tables))
         self.lows = [token.low for token in self.tokens]
         self.acts = any(token.low in self.tables.lists["acts"] for token in self.tokens)
 
@@ -111,6 +117,15 @@ class Scan:
         return at
 
 
+def _owning(tokens: list[Token]) -> list[Token]:
+    """The tokens, a day that owns a task as the day itself: "friday's feed"."""
+    following = [token.low for token in tokens[1:]] + [""]
+    return [
+        replace(token, low=token.low[:-2]) if token.low.endswith("'s") and after in OWNED else token
+        for token, after in zip(tokens, following, strict=False)
+    ]
+
+
 def cut(text: str, tables: Words) -> list[Token]:
     """Cut a text into tokens."""
     tokens: list[Token] = []
@@ -126,7 +141,7 @@ def _token(raw: str, span: tuple[int, int], glued: bool, before: list[Token], ta
     if raw[0] in "0123456789":
         number = int(raw) if len(raw) <= LONGEST_FIGURE else None
         return Token(raw, *span, glued, number, glued and _names(before, tables))
-    low = raw.lower().replace("\u2019", "'")
+    low = DRAWN_OUT.sub(r"\1", raw.lower().replace("\u2019", "'"))
     return Token(canonical(low) if len(low) > 2 or low in tables.spelled else low, *span, glued)
 
 

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from bot.language.roster import Roster
 
 NOT_COUNTED = {
-    "only", "the", "that", "this", "other", "big", "little", "small", "every", "another", "last", "first", "new", "old", "no", "any", "same",
+    "only", "single", "the", "that", "this", "other", "big", "little", "small", "every", "another", "last", "first", "new", "old", "no", "any", "same",
     "wrong", "right", "good", "bad", "sad", "tough",
 }  # fmt: skip
 """Words before a "one" that is no number."""

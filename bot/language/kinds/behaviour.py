@@ -65,6 +65,9 @@ def _told_already(scope: Scope, items: list[Item], signs: list[str]) -> bool:
         scope.use(*items)
         return True
     before = scope.before
+    if signs in (["hiding"], ["out"]) and before is not None and before.kind == "sac" and not scope.names:
+        scope.use(*items)  # "found a sac, right behind the cork"
+        return True
     if signs in (["hiding"], ["out"]) and _skin_lies_there(scope, before):
         scope.use(*items)  # "found her shed in her hide"
         return True

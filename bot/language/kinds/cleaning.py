@@ -72,7 +72,7 @@ def _uneaten(scope: Scope) -> Item | None:
 
 def _evidence(scope: Scope, signs: Signs) -> list[Item]:
     """The items that say something was cleaned; empty where nothing was."""
-    if signs.does("clean", "spotclean") and (scope.planned or not _says_of_others(signs.verb)):
+    if signs.does("clean", "spotclean") and (scope.planned or not _says_of_others(scope, signs.verb)):
         found = (signs.verb, signs.rubbish, signs.full)
     elif signs.does("change") and (scope.thing("substrate") or signs.full):
         found = (signs.verb, scope.thing("substrate"), signs.full)
@@ -87,10 +87,14 @@ def _evidence(scope: Scope, signs: Signs) -> list[Item]:
     return [item for item in found if item]
 
 
-def _says_of_others(verb: Item | None) -> bool:
-    """Whether the verb is in the third person: "she cleans herself"."""
+def _says_of_others(scope: Scope, verb: Item | None) -> bool:
+    """Whether the verb is in the third person ("she cleans herself"), or says how something came: "came off clean"."""
     sense = verb.sense("verb") if verb else None
-    return sense is not None and sense.form == "third"
+    if sense is None or verb is None:
+        return False
+    lead = scope.clause.before(verb)[-1:]
+    how = verb.text == "clean" and bool(lead) and lead[0].text in {"off", "out", "up", "away", "came", "is", "are", "was", "were", "looks"}
+    return sense.form == "third" or how
 
 
 def _done(scope: Scope) -> bool:
@@ -100,6 +104,8 @@ def _done(scope: Scope) -> bool:
 
 
 def _rubbish_gone(scope: Scope, rubbish: Item) -> bool:
+    if rubbish.text == "wings":
+        return False  # "he has got his wings at last"
     gone = scope.plain("out", "gone", "up") or scope.verb("take", "see", "get")
     return rubbish.thing("leftovers") and bool(gone) and not scope.sense("outcome", "partly")
 

@@ -18,6 +18,7 @@ NUMBER_OF = {
     "moult": "number", "death": "number", "departure": "number", "arrival": "number", "count": "count",
     "feeding": "quantity",
 }  # fmt: skip
+GUESSING = {"i", "the", "of", "think", "guess", "guessed", "reckon", "estimate", "estimated", "say", "at", "probably", "maybe", "is", "are"}
 SEEN = {
     "left", "visible", "showing", "remaining", "present", "alive", "strong", "accounted", "inside", "total",
     "altogether", "still", "survivors", "surviving", "there",
@@ -131,7 +132,7 @@ def _tells_heads(scope: Scope, number: Item) -> bool:
     """Whether a bare number is of heads: "42 in", "about 40 in A", "5 left", "24 I could see", "12 visible"."""
     if _counts_other_things(scope, number):
         return False
-    if _guessed_of_name(scope, number) or _leaves(scope, number):
+    if _guessed_of_name(scope, number) or _leaves(scope, number) or _down_to(scope, number):
         return True
     for rule in (_left, _inside, _name_after):
         heads = rule(scope, number)
@@ -168,7 +169,7 @@ def _guessed_of_name(scope: Scope, number: Item) -> bool:
 
 
 def _says_nothing(item: Item) -> bool:
-    if item.kind in {"name", "date"} or item.text in {"i", "the", "of", "think"}:
+    if item.kind in {"name", "date"} or item.text in GUESSING:
         return True
     return item.sense("filler") is not None
 
@@ -178,6 +179,13 @@ def _leaves(scope: Scope, number: Item) -> bool:
     leaving = any(item.text in {"leaves", "leaving"} for item in scope.clause.before(number))
     last = not scope.clause.after(number)
     return last and leaving and scope.before is not None and scope.before.kind in FEWER_NOW
+
+
+def _down_to(scope: Scope, number: Item) -> bool:
+    """Whether a number is what a group has come to: "A down to 41", "B is up to 30 now"."""
+    lead = [item.text for item in scope.clause.before(number)[-2:]]
+    grown = number.text.startswith("up to") and lead[-1:] in (["is"], ["are"], ["now"])
+    return bool(scope.names) and not scope.prey() and (lead == ["down", "to"] or grown)
 
 
 def _left(scope: Scope, number: Item) -> bool | None:

@@ -32,7 +32,8 @@ def death(scope: Scope) -> list[Draft]:
     """Found dead, or eaten by its own kind."""
     lost = scope.plain(*LOST)
     told = _word_for_death(scope) or _eaten_by_kin(scope)
-    missed = lost if (scope.numbers or scope.names) and not _injured(scope) else None
+    score = len(scope.numbers) > 1 and not scope.names and scope.clause.plain("-") is not None  # "lost 2-0"
+    missed = lost if (scope.numbers or scope.names) and not score and not _injured(scope) else None
     if told is None and missed is None:
         return []
     before = scope.before

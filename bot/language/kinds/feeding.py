@@ -19,6 +19,7 @@ DESCRIBING = {
     "chunky", "fine", "ones", "dusted", "gutloaded", "newly", "teeny", "weeny", "lovely", "another", "plain",
     "normal", "only", "just", "max", "wriggly",
 }  # fmt: skip
+TIMES = {"time", "times", "goes", "attempts", "tries", "offers", "meals", "feeds", "days", "weeks", "hours", "hrs", "minutes", "mins"}
 NOT_DESCRIBING = {"to", "in", "for", "and", "at", "from"}
 GOT_SMALL_WORDS = {"the", "a", "all", "both", "only", "then"}
 GOES_WITH_OUTCOME = {"feeding", "observation", "note", "moult", "misting", "watering", "cleaning"}
@@ -53,7 +54,7 @@ def _ate_skin(scope: Scope) -> bool:
 def _food_without_prey(scope: Scope, verb: Item | None) -> bool:
     """Whether a clause that names no prey tells a feeding; words that tell none are used up."""
     outcome, outcome_items = outcome_of(scope)
-    if verb is None and outcome is None:
+    if outcome is None and (verb is None or verb.text.startswith("touch")):
         return False
     if verb and outcome != "refused" and _dining_together(scope, verb):
         scope.use(verb, *scope.numbers)
@@ -202,7 +203,7 @@ def offered(scope: Scope, prey: Item | None) -> Item | None:
     """The quantity offered: right before the prey, or the only number that is not of leftovers."""
     clause = scope.clause
     numbers = [item for item in scope.numbers if item.quantity and item.quantity.unit is None]
-    numbers = [item for item in numbers if not is_left(scope, item)]
+    numbers = [item for item in numbers if not is_left(scope, item) and not _counts_times(scope, item)]
     whole = of_total(scope, numbers)
     if whole is not None:
         return whole
@@ -214,6 +215,12 @@ def offered(scope: Scope, prey: Item | None) -> Item | None:
         at = position(clause, prey)
         numbers = [item for item in numbers if position(clause, item) > at] or numbers
     return numbers[0] if numbers else None
+
+
+def _counts_times(scope: Scope, number: Item) -> bool:
+    """Whether a number says how often: "refused again, that's three times now"."""
+    following = scope.clause.after(number)[:1]
+    return bool(following) and following[0].text in TIMES
 
 
 def _right_before(scope: Scope, prey: Item, numbers: list[Item]) -> Item | None:

@@ -12,6 +12,10 @@ if TYPE_CHECKING:
 
 BAD_MOULT = {"bad", "stuck", "failed", "mid", "during", "wet", "while", "halfway", "botched", "from"}
 BEFORE_MOULT = ("before", "ahead", "soon", "due", "coming", "imminent", "towards")
+OTHER_PEOPLE = {
+    "someone", "somebody", "bloke", "guy", "lad", "lady", "woman", "man", "buyer", "customer", "mate", "friend", "colleague", "neighbour",
+    "neighbor", "dealer", "shop", "breeder", "kid", "girl", "fella", "chap", "cousin", "brother", "sister", "nephew", "niece", "uncle",
+}  # fmt: skip
 NO_ANIMALS = ("water", "feeding", "misting", "temperature", "humidity")
 """What may be given to somebody, or fall to a value, and is no animal that leaves."""
 
@@ -85,6 +89,8 @@ def _shed_number(scope: Scope, word: Item) -> Item | None:
 
 def arrival(scope: Scope) -> list[Draft]:
     """Bought, hatched in, given to the keeper."""
+    if _fetched(scope) is not None:
+        return []
     verb = _verb_of_arriving(scope)
     new = scope.plain("new", "more", "extra", "another")
     got = _got_new(scope) if new else None
@@ -146,7 +152,7 @@ def _is_loose_article(scope: Scope, number: Item) -> bool:
 def departure(scope: Scope) -> list[Draft]:
     """Sold, given away, lent."""
     away = any(item.text == "away" for item in scope.free)
-    verb = scope.verb("sell", "giveaway")
+    verb = scope.verb("sell", "giveaway") or _fetched(scope)
     if verb is None and (away or _handed_over(scope)):
         verb = scope.verb("offer")
     if verb is None:
@@ -159,6 +165,15 @@ def departure(scope: Scope) -> list[Draft]:
     draft.names = [item for item in draft.names if not _given_to(scope, item)] or draft.names
     scope.use_where(lambda item: item.verb("pair", "offer", "get", "put") or item.thing("pairing", "young"))
     return [draft, *_had_in_exchange(scope)]
+
+
+def _fetched(scope: Scope) -> Item | None:
+    """The verb of "somebody picked up 4 of A": they left with who came for them."""
+    verb = scope.verb("buy", "take", "remove")
+    if verb is None or not scope.numbers or not scope.names or scope.prey():
+        return None
+    before = {item.text for item in scope.clause.before(verb)}
+    return verb if before & OTHER_PEOPLE and not before & {"i", "we"} else None
 
 
 def _had_in_exchange(scope: Scope) -> list[Draft]:

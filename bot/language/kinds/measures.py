@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from bot.language.drafts import Scope
     from bot.language.items import Item
 
+THESE = {"the", "these", "those", "all", "both", "my", "our"}
 
 def measurement(scope: Scope) -> list[Draft]:
     """Legspan, body length, weight: one draft for each value, in mm or g."""
@@ -100,9 +101,10 @@ def _is_of_stuff(scope: Scope, number: Item) -> bool:
 
 
 def _is_of_heads(scope: Scope, number: Item) -> bool:
-    """Whether a bare number says how many were measured: "weighed 3 of B"."""
-    after = scope.clause.after(number)
-    return quantity_of(number).unit is None and bool(after) and after[0].text in {"of", "from"}
+    """Whether a bare number says how many were measured: "weighed 3 of B", "weighed the two big ones"."""
+    after, lead = scope.clause.after(number)[:1], scope.clause.before(number)[-1:]
+    of_them = any(item.text in {"of", "from"} for item in after) or any(item.text in THESE for item in lead)
+    return quantity_of(number).unit is None and of_them
 
 
 def _measure_said(scope: Scope) -> str | None:

@@ -36,6 +36,8 @@ def _refused(scope: Scope) -> list[Item]:
     left, prey = scope.verb("leave"), scope.prey()
     if left and prey and not scope.numbers and position(scope.clause, prey) > position(scope.clause, left):
         return [left, prey]
+    if left and not prey and not scope.numbers and scope.clause.items[0].text == "which":
+        return [left]  # "a hornworm, which she left"
     refused = [item for item in scope.free if _refuses(scope, item)]
     if refused:
         return refused
@@ -66,7 +68,8 @@ def _ate(scope: Scope) -> list[Item]:
     if ate and not loosely:
         return ate
     eat = scope.verb("eat", "take")
-    return [eat] if eat is not None and not scope.planned and _is_finite(eat) else []
+    touched = eat is not None and eat.text.startswith("touch")  # only what is not touched tells of food
+    return [eat] if eat is not None and not touched and not scope.planned and _is_finite(eat) else []
 
 
 def _words_for_eaten(scope: Scope) -> list[Item]:
@@ -111,6 +114,8 @@ def is_left(scope: Scope, number: Item) -> bool:
     at = position(clause, number)
     following = list(clause.items[at + 1 :])
     still = False
+    if following and following[0].text.startswith("still ") and following[0].sense("outcome", "refused"):
+        return _after_feeding(scope) and not scope.names  # "2 still there this morning"
     while following and following[0].text in BETWEEN_LEFT:
         still = still or following[0].text == "still"
         following = following[1:]

@@ -39,8 +39,12 @@ def _added_to(before: Draft, draft: Draft, scope: Scope) -> bool:
     if not elsewhere and set(draft.fields) <= set(before.fields) and _other_end(scope):
         _widen(before, draft)
         return True
-    if scope.names or set(before.fields) & set(draft.fields):
+    if set(before.fields) & set(draft.fields) or (scope.names and before.clause.number != scope.clause.number):
         return False
+    if draft.names and before.names:
+        return False
+    if draft.names:  # "25 C and 60% in tub 3 at half six"
+        before.names, before.clause = draft.names, scope.clause
     for name in draft.fields:
         before.more(name, draft)
     return True

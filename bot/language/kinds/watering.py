@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 WATER_VERBS = ("fill", "change", "offer", "remove", "get", "put", "clean", "spotclean", "buy", "take")
 WATER_DONE = ("done", "did", "full", "topped", "fresh", "do", "sorted", "new", "out")
+SOME = {"drop", "drops", "splash", "sip", "dribble", "bit", "some", "fresh", "more", "little", "of", "too", "also"}
 POURED = ("poured", "pour", "squirted", "squirt", "trickled", "dribbled")
 
 
@@ -65,7 +66,13 @@ def _bare_list(scope: Scope) -> bool:
     """Whether a clause is nothing but water, after something done: "B: 3 crickets, water"."""
     if scope.before is None:
         return False
-    return all(item.thing("water") or item.kind == "name" or item.sense("filler") for item in scope.free)
+    return all(item.thing("water") or item.kind == "name" or _measures_out(item) for item in scope.free)
+
+
+def _measures_out(item: Item) -> bool:
+    """Whether a word only says how much water: "a drop of"."""
+    article = item.quantity is not None and item.quantity.article
+    return article or item.text in SOME or item.sense("filler") is not None
 
 
 def _goes_with_water(item: Item) -> bool:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bot.language.names.everyone import everyone, less
-from bot.language.names.exact import exact, part_of_name
-from bot.language.names.near import are_others, is_owned, near, packs_food, unknown_number
+from bot.language.names.exact import exact, one_of_group, part_of_name
+from bot.language.names.near import are_others, is_owned, lone_letter, near, packs_food, unknown_number
 from bot.language.names.numbered import numbered
 from bot.language.names.span import NameSpan
 from bot.language.roster_index import RosterIndex
@@ -45,12 +45,13 @@ def _span_at(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan
         return None
     if packs_food(tokens, at) or are_others(tokens, at) or is_owned(tokens, at):
         return None
-    all_of_them = everyone(tokens, at, index)
-    if all_of_them:
-        return all_of_them
+    sure = everyone(tokens, at, index) or lone_letter(tokens, at, index)
+    if sure:
+        return sure
     several, single = numbered(tokens, at, index), exact(tokens, at, index)
     if several and (single is None or several.last >= single.last):
         return less(tokens, several, index, plainly=True) if len(several.subjects) > 1 else several
     if single:
         return less(tokens, single, index, plainly=True) if single.how == "many" else single
-    return near(tokens, at, index) or unknown_number(tokens, at, index) or part_of_name(tokens, at, index)
+    one = one_of_group(tokens, at, index) or near(tokens, at, index)
+    return one or unknown_number(tokens, at, index) or part_of_name(tokens, at, index)

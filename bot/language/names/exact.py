@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from bot.language.names.span import NameSpan
 from bot.language.roster_index import NUMBER_WORDS, PLAIN_HEADS, NameNode, RosterIndex
-from bot.language.tokens import Token, text_at
-from bot.language.vocabulary import vocabulary
+from bot.language.tokens import CONTRACTIONS, Token, text_at
+from bot.language.vocabulary import means, vocabulary
 
 JOINERS = {",", "and", "+", "&", "/", "plus"}
 NUMBER_SIGNS = {"#", "no", "number", "nr"}
@@ -14,6 +14,9 @@ AFTER_MODALS = {"need", "be", "have", "not", "well", "want", "eat", "moult", "mo
 VAGUE_LEADS = {
     "a", "an", "new", "bigger", "larger", "smaller", "another", "spare", "fresh", "taller", "different", "big", "small", "tall",
 }  # fmt: skip
+EXPANDED = {words[0] for words in CONTRACTIONS.values() if len(words) == 1}
+"""Words that people write short, as a name may be: "em" for "them"."""
+
 HOWS = {"tag": "many", "species": "many", "either": "either"}
 
 
@@ -24,10 +27,21 @@ def exact(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | 
         return None
     last, node = found
     subjects = node.subjects or ()
-    if last == at + 1 and (_is_modal(tokens, at) or not _may_be_name(tokens, at)):
+    if last == at + 1 and (_is_modal(tokens, at) or _is_pronoun(tokens[at]) or not _may_be_name(tokens, at)):
         return None
     how = "name" if len(subjects) == 1 else HOWS.get(node.how, "name")
     return NameSpan(at, last, subjects, how, part=node.how == "either")
+
+
+def one_of_group(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
+    """The group of which one is told: "a nymph got eaten" where the nymphs are one; no prey, which is fed."""
+    lead = tokens[at - 1] if at else None
+    counted = lead is not None and (lead.kind == "number" or lead.text in {"a", "an", "one", "another"})
+    node = index.tree.next.get(tokens[at].text + "s") if counted else None
+    subjects = node.subjects if node is not None else None
+    if not subjects or len(subjects) > 1 or subjects[0] not in index.groups or means(tokens[at].text, "prey"):
+        return None
+    return NameSpan(at, at + 1, subjects, "name")
 
 
 def _longest(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> tuple[int, NameNode] | None:
@@ -52,6 +66,12 @@ def key_at(tokens: tuple[Token, ...], at: int) -> str:
     if at < len(tokens) and tokens[at].raw.isdigit():
         return tokens[at].raw  # also where dictation's "2" and "4" were opened to "to" and "for"
     return NUMBER_WORDS.get(text, "2" if text == "too" else text)
+
+
+def _is_pronoun(token: Token) -> bool:
+    """Whether it is the word that a short name would be short for: "them" where an animal is called Em."""
+    written = token.raw.lower()
+    return written == token.text and written in EXPANDED
 
 
 def _is_modal(tokens: tuple[Token, ...], at: int) -> bool:
@@ -88,7 +108,7 @@ def _large_a_is_name(tokens: tuple[Token, ...], at: int) -> bool:
     if not opens or at + 1 >= len(tokens) or tokens[at + 1].kind != "word":
         return True
     after = tokens[at + 1].text
-    return _is_verb(after) or after in JOINERS or after in {"is", "are", "was", "were", "all"}
+    return _is_verb(after) or after in JOINERS or after in {"is", "are", "was", "were", "all", "down", "up", "had", "has"}
 
 
 def _small_a_is_name(tokens: tuple[Token, ...], at: int) -> bool:

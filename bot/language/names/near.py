@@ -50,6 +50,13 @@ def is_owned(tokens: tuple[Token, ...], at: int) -> bool:
     return owned and at + 1 < len(tokens) and starts_amount(tokens, at + 1)
 
 
+def lone_letter(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
+    """The letter that is a name of its own, and stands apart from a number that counts what follows: "gave b 4 locusts"."""
+    if len(tokens[at].text) > 1 or at + 1 >= len(tokens) or tokens[at + 1].kind != "number" or tokens[at + 1].glued:
+        return None
+    return exact(tokens[: at + 1], at, index) if starts_amount(tokens, at + 1) else None
+
+
 def are_others(tokens: tuple[Token, ...], at: int) -> bool:
     """Whether places are meant that are not on the roster: "to bigger pots"."""
     several = any(tokens[at].text in forms_of(place)[1:] for place in NUMBERED_PLACES)

@@ -75,6 +75,8 @@ def _base(tokens: tuple[Token, ...], at: int, words: tuple[str, ...]) -> tuple[i
 def _labels(tokens: tuple[Token, ...], at: int, base: Base, *, plural: bool) -> tuple[list[str], int]:
     """Numbers or letters after a base word, with ranges between; the base may be said again ("tub 1 and tub 2")."""
     labels: list[str] = []
+    if plural and _counts_range(tokens, at, at - len(base.words) - 1):
+        return labels, at
     cursor, last, range_from = at, at, None
     while cursor < len(tokens):
         label = _label(tokens, cursor, base.members)
@@ -100,6 +102,12 @@ def _labels(tokens: tuple[Token, ...], at: int, base: Base, *, plural: bool) -> 
         range_from = label if link in RANGES else None
         cursor = _past_repeat(tokens, after, base.words)
     return labels, last
+
+
+def _counts_range(tokens: tuple[Token, ...], at: int, lead: int) -> bool:
+    """Whether a range after "the slings" is an amount: "fed the slings 2-3 crickets"; "slings 2-3" alone are two of them."""
+    ranged = text_at(tokens, at + 1) in RANGES and at + 2 < len(tokens) and tokens[at + 2].kind == "number"
+    return ranged and lead >= 0 and tokens[lead].text in ARTICLES and starts_amount(tokens, at + 2)
 
 
 def _runs_down(tokens: tuple[Token, ...], at: int, low: str, high: str) -> bool:

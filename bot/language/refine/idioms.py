@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
 KEEPERS = {"me", "us"}
 TIME_TAKEN = KEEPERS | {"ages", "forever", "hours", "days", "weeks", "long", "time", "longer", "ages and ages"}
+HOURS = {"hours", "hour", "hrs", "hr", "mins", "min", "minutes", "minute", "goes", "attempts", "tries"}
 CLEANED_OUT = 5
 """So many words from "wiped" to the end of "wiped me out of crickets"."""
 
@@ -65,7 +66,9 @@ def _is_building(items: Sequence[Item], at: int) -> bool:
 def _takes_time(items: Sequence[Item], at: int) -> bool:
     """What something took of the keeper: "took me an hour", "took ages"."""
     while_taken = _text(items, at + 1) == "a" and _text(items, at + 2) == "while"
-    return items[at].verb("take") and (while_taken or _text(items, at + 1) in TIME_TAKEN)
+    following = items[at + 1] if at + 1 < len(items) else None
+    counted = following is not None and following.kind == "number" and _text(items, at + 2) in HOURS
+    return items[at].verb("take") and (while_taken or counted or _text(items, at + 1) in TIME_TAKEN)
 
 
 def _cleaned_out(items: Sequence[Item], at: int) -> bool:
@@ -120,13 +123,18 @@ def _as_if_nothing(items: Sequence[Item], at: int) -> bool:
     return items[at].text == "nothing" and at > 0 and items[at - 1].text in {"like", "if", "though"}
 
 
+def _cheers(items: Sequence[Item], at: int) -> bool:
+    """Whether it is a cheer: "let's go!"."""
+    return items[at].text in {"let us go", "let us go on"} and at + 1 >= len(items)
+
+
 def _sheds_load(items: Sequence[Item], at: int) -> bool:
     """Whether it is the power or a tear that is shed: "load shedding"."""
     led = at > 0 and items[at - 1].text == "load"
     return items[at].verb("moult") and (led or _text(items, at + 1) in {"tears", "light"})
 
 
-SAYING_NOTHING = (_worn_out, _of_keeper, _as_if_nothing, _sheds_load, _longs, _nearly_died, _names_occasion, _takes_time, _ends_round, _means_both, _is_building, _caught_up)
+SAYING_NOTHING = (_cheers, _worn_out, _of_keeper, _as_if_nothing, _sheds_load, _longs, _nearly_died, _names_occasion, _takes_time, _ends_round, _means_both, _is_building, _caught_up)
 """What a word of the trade may be, here, that tells nothing of the animals."""
 
 

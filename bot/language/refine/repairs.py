@@ -35,7 +35,8 @@ def _last_mended(items: list[Item]) -> list[Item] | None:
         starts = starts or _starts(items)
         rest = items[starts[position + 1] :]
         if rest and _is_repair(items[position], rest[0]):
-            mended = _mend(items[:position], _after_denied(rest) if _denies(items, position) else rest)
+            before = _without_denied(items[:position])
+            mended = _mend(before, _after_denied(rest) if _denies(items, position) else rest)
             if mended is not None:
                 return mended
     return None
@@ -83,6 +84,14 @@ def _after_denied(rest: list[Item]) -> list[Item]:
     while following and following[0].kind == "mark":
         following = following[1:]
     return following if any(_sort(item) for item in following) else rest
+
+
+def _without_denied(before: list[Item]) -> list[Item]:
+    """What stands before a repair, without a piece just denied: "a cricket each, no not crickets, I mean locusts"."""
+    end = len(_trimmed(before))
+    if end < 2 or not _sort(before[end - 1]) or not before[end - 2].text.endswith("not"):
+        return before
+    return _trimmed(before[: end - 2])
 
 
 def _is_article(item: Item) -> bool:
