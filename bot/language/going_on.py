@@ -37,11 +37,27 @@ def only_names(clause: Clause) -> bool:
 
 def adds_names(clause: Clause, before: Draft) -> bool:
     """Whether the clause only adds names to the act before ("… and mochi's too", "then D"); then they are added."""
-    added = clause.joiner in ADDING and before.names and before.clause.number == clause.number and only_names(clause)
+    near = bool(before.names) and before.clause.number == clause.number and only_names(clause)
+    owned = clause.joiner in LISTING and all(item.possessive for item in clause.names)  # "Rook's dish and Tam's"
+    added = near and (clause.joiner in ADDING or owned)
     if not added and not (_also(clause) and before.kind not in {"note", ""}):
         return False
     before.names = [*before.names, *clause.names]
     return True
+
+
+def taken_along(clause: Clause, made: list[Draft], reading: Reading) -> None:
+    """Say of a move who and how many were taken up for it: "took 5 out of B and put them in the spare tub"."""
+    lead = reading.told[-2] if len(reading.told) > 1 else None
+    if lead is None or lead.number != clause.number or not clause.plain("them", "those", "it"):
+        return
+    if not made or made[0].kind != "move" or any(draft.clause is lead for draft in reading.drafts):
+        return
+    move, numbers = made[0], [item for item in lead.numbers if item.quantity and not item.quantity.unit]
+    taken = [item for item in lead.names if not {"of", "from"} & {other.text.split()[-1] for other in lead.before(item)[-2:]}]
+    move.names = move.names or taken or lead.names
+    if numbers and numbers[0].quantity is not None and "count" not in move.fields:
+        move.put("count", numbers[0].quantity.count(), numbers[0])
 
 
 def names_those(clause: Clause, before: Draft) -> bool:

@@ -30,7 +30,8 @@ def plans(clause: Clause, opening: list[Item], earlier: str) -> bool:
         return False
     ahead = any(item.date and (item.date.relation == "future" or _still_to_come(item)) for item in clause.dates)
     going = any("ing" in item.forms for item in opening[:2])
-    if (ahead or (_this_day(clause) and going)) and not clause.numbers:
+    says = any(item.kind == "name" or item.prey or item.sense("verb") or item.thing() for item in clause.items)
+    if (ahead or (_this_day(clause) and going)) and says and not clause.numbers:
         return True
     return (ahead and has_base_verb(clause.items)) or _orders(clause, opening[0])
 

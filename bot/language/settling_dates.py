@@ -150,7 +150,8 @@ def _back(clauses: list[Clause], dates: Dates, made: set[int]) -> None:
         own = usable(later)
         if dates[id(earlier)] is not None or own is None or earlier.number != later.number:
             continue
-        alike = {id(earlier), id(later)} <= made and _by_keeper(earlier) and _by_keeper(later)
+        of_one_sort = (_by_keeper(earlier) and _by_keeper(later)) or (_reads_off(earlier) and _reads_off(later))
+        alike = {id(earlier), id(later)} <= made and of_one_sort
         if later.joiner in REACHING_JOINERS and alike and own.start > later.items[0].start:
             dates[id(earlier)] = dates[id(later)]
 
@@ -158,3 +159,8 @@ def _back(clauses: list[Clause], dates: Dates, made: set[int]) -> None:
 def _by_keeper(clause: Clause) -> bool:
     senses = (sense for item in clause.items for sense in item.senses)
     return any(sense.agent == "keeper" and sense.category == "verb" for sense in senses)
+
+
+def _reads_off(clause: Clause) -> bool:
+    """Whether a clause tells what a meter showed."""
+    return any(item.quantity is not None and item.quantity.unit in {"C", "F", "deg", "%"} for item in clause.items)

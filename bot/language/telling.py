@@ -28,6 +28,7 @@ def tell(clause: Clause, reading: Reading) -> None:
     made = _drafts(clause, before, reading)
     if made:
         going_on.close_list(clause, made, bares, reading)
+        going_on.taken_along(clause, made, reading)
         _add_days(made, reading)
     elif bare is not None:
         reading.bares = [*(other for other in bares if other.clause.number == clause.number), bare]

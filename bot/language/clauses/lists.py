@@ -75,7 +75,7 @@ def _details(items: Sequence[Item], start: int, at: int) -> bool:
     whole, part = items[start].name, items[at].name
     following = items[at + 1] if at + 1 < len(items) else None
     inside = whole is not None and part is not None and bool(part.subjects) and part.places < whole.places
-    return inside and following is not None and following.kind == "number"
+    return inside and following is not None and following.kind != "mark" and following.text not in LISTING
 
 
 def _next_name(items: Sequence[Item], at: int, *, bare: bool) -> tuple[int, str] | None:

@@ -30,7 +30,8 @@ def predicate_follows(items: Sequence[Item], at: int) -> bool:
     if cursor >= len(items) or items[cursor].kind in {"name", "date", "mark", "number"}:
         return False
     item = items[cursor]
-    return _is_seen(item) or item.text in LIKINGS | NOTHING or bool(item.sense("verb") and not item.sense("each"))
+    wanted = item.sense("plan", "true") is not None
+    return _is_seen(item) or wanted or item.text in LIKINGS | NOTHING or bool(item.sense("verb") and not item.sense("each"))
 
 
 def animal_predicate_follows(items: Sequence[Item], at: int) -> bool:

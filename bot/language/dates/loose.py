@@ -81,6 +81,12 @@ def vague_words(scan: Scan, at: int) -> Piece | None:
     return _forgotten_day(scan, at)
 
 
+def _does_not_know(scan: Scan, at: int) -> bool:
+    """Whether a word at a position says that something is not known: "forgot", "could not tell you"."""
+    denied = any(scan.word(at - back) in {"not", "cannot", "can't", "cant", "couldn't", "couldnt"} for back in (1, 2))
+    return scan.word(at) in FORGOT or (scan.word(at) == "tell" and denied)
+
+
 def _forgotten_day(scan: Scan, at: int) -> Piece | None:
     step = scan.skip(at, "exactly", "what", "which")
     asked = (scan.word(at) in {"which", "what"} and scan.word(step) in {"day", "date", "night"}) or scan.word(
@@ -89,7 +95,7 @@ def _forgotten_day(scan: Scan, at: int) -> Piece | None:
     if not asked:
         return None
     before = scan.skip(at, "nothing")
-    if any(scan.word(before - back) in FORGOT for back in (1, 2, 3)) and (
+    if any(_does_not_know(scan, before - back) for back in (1, 2, 3)) and (
         scan.word(at) != "when" or scan.ends(at + 1) or scan.phrase(at + 1, "exactly")
     ):
         return Piece("vague", at, max(step + 1, at + 1), vague=True)

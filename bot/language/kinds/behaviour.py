@@ -183,7 +183,7 @@ def equipment(scope: Scope) -> list[Draft]:
     thing = scope.thing("equipment")
     verb = scope.verb("buy", "change", "put", "offer", "move", "remove")
     done = scope.plain(*EQUIPMENT_DONE) or verb
-    if thing is None or done is None or not scope.names or scope.prey():
+    if thing is None or done is None or not scope.names or scope.prey() or scope.clause.senses("sign", "webbing", "burrowing"):
         return []
     draft = scope.draft("note", thing)
     scope.use_all()

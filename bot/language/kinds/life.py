@@ -109,8 +109,17 @@ def _verb_of_arriving(scope: Scope) -> Item | None:
     verb = scope.verb("buy", "arrive")
     if verb is None and scope.plain("in") and scope.prey() and scope.number() and not scope.names:
         verb = scope.verb("get")
+    verb = verb or _given_to_keeper(scope)
     hatched_in = scope.plain("in") and not scope.thing("sac", "eggs")
     return verb or (scope.verb("hatch") if hatched_in else None)
+
+
+def _given_to_keeper(scope: Scope) -> Item | None:
+    """The verb of "a friend gave me two stilts"."""
+    verb = scope.verb("offer", "sell", "giveaway")
+    following = scope.clause.after(verb)[:1] if verb is not None else ()
+    given = bool(following) and following[0].text in {"me", "us"}
+    return verb if given and scope.numbers and scope.names and not scope.prey() else None
 
 
 def _got_new(scope: Scope) -> Item | None:
@@ -125,9 +134,11 @@ def _got_new(scope: Scope) -> Item | None:
 
 def _arrives_in_words_only(scope: Scope, verb: Item) -> bool:
     """Whether a verb of arriving tells of a move, a count or a feeding."""
-    counted = scope.before is not None and scope.before.kind in {"move", "count"}
-    came = verb.text in {"came", "came in"}
-    several = scope.numbers and (scope.names or scope.prey() or scope.thing("young"))
+    before = scope.before
+    counted = scope.thing("count") is not None or (before is not None and before.kind in {"move", "count"})
+    came = verb.text in {"came", "came in", "turned up"}
+    several_told = any(not quantity_of(number).article for number in scope.numbers)
+    several = several_told and (scope.names or scope.prey() or scope.thing("young"))
     added = verb.text in ADDED and (not (scope.numbers and scope.names) or _adds_things(scope))
     return (counted and not verb.verb("buy")) or (came and not several) or added or _adds_food(scope, verb)
 

@@ -160,7 +160,8 @@ def _number_of_move(scope: Scope, before: Draft) -> bool:
 
 def _place_of_move(scope: Scope, before: Draft) -> bool:
     open_to = "to" not in before.fields and "to" not in before.missing
-    if scope.clause.items[0].text not in {"to", "into", "in"} or not open_to or scope.number() is not None:
+    opening = [item.text for item in scope.clause.items if item.text not in {"either", "maybe", "probably"}][:1]
+    if not {"to", "into", "in"} & set(opening) or not open_to or scope.number() is not None:
         return False
     to = destination(scope, None)
     if to:

@@ -12,7 +12,7 @@ NUMBER_SIGNS = {"#", "no", "number", "nr"}
 MODALS = {"may", "will"}
 AFTER_MODALS = {"need", "be", "have", "not", "well", "want", "eat", "moult", "molt", "also", "just", "go"}
 VAGUE_LEADS = {
-    "a", "an", "new", "bigger", "larger", "smaller", "another", "spare", "fresh", "taller", "different", "big", "small", "tall",
+    "a", "an", "deeper", "wider", "longer", "warmer", "cooler", "drier", "roomier", "nicer", "better", "proper", "new", "bigger", "larger", "smaller", "another", "spare", "fresh", "taller", "different", "big", "small", "tall",
 }  # fmt: skip
 EXPANDED = {words[0] for words in CONTRACTIONS.values() if len(words) == 1}
 """Words that people write short, as a name may be: "em" for "them"."""

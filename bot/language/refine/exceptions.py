@@ -20,7 +20,7 @@ def excepted(items: list[Item], index: RosterIndex) -> list[Item]:
 
     Where nobody is named before it ("all ate apart from A"), it is not told of the one excepted either.
     """
-    at = next((at for at, item in enumerate(items) if item.text in EXCEPT and item.kind == "plain"), None)
+    at = next((at for at, item in enumerate(items) if item.kind == "plain" and _excepts(items, at)), None)
     if at is None:
         return items
     whole = next((item for item in items[:at] if _names_several(item)), None)
@@ -34,6 +34,16 @@ def excepted(items: list[Item], index: RosterIndex) -> list[Item]:
     mended = replace(whole, name=replace(whole.name, subjects=kept, how="many"))
     before = [mended if item is whole else item for item in items[:at]]
     return [*before, *_told_apart(gone, rest)]
+
+
+def _excepts(items: list[Item], at: int) -> bool:
+    """Whether a word excepts what follows; "but" does where a day stands between it and all of them: "fed everyone today but A"."""
+    if items[at].text in EXCEPT:
+        return True
+    if items[at].text != "but" or at < 2 or items[at - 1].kind != "date" or not _names_several(items[at - 2]):
+        return False
+    names, rest = _taken_away(items[at + 1 :])
+    return bool(names) and not any(item.kind == "word" for item in rest[:2])
 
 
 def _names_several(item: Item) -> bool:
