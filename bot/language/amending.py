@@ -47,7 +47,9 @@ REASON = (
     r"|(?:that|it) was (?:wrong|a mistake)|my mistake|wrong"
     r"|(?:i|it|that)(?:'m|'s| was| were| am| is| had| got| put| meant| looked| typed)?(?: [a-z]+){0,3} wrong(?: [a-z]+)?"
 )
-RETRACT = re.compile(rf"^{LEAD}(?:{RETRACTION})(?:[ ,]+(?:and )?(?:{RETRACTION}))*(?:[ ,]+(?:{MANNERS}))*[ .!x,:(-]*(?:{REASON})?[ .!]*$")
+RETRACT = re.compile(
+    rf"^{LEAD}(?:{RETRACTION})(?:[ ,]+(?:and )?(?:{RETRACTION}))*(?:[ ,]+(?:{MANNERS}))*[ .!x,:(-]*(?:{REASON})?[ .!]*$"
+)
 PICTOGRAPHS = re.compile("[\u2600-\u27bf\ufe0f\U0001f300-\U0001faff]")
 LONGEST_REASON = 15  # items
 REASONING = {"the", "i", "my", "it", "its", "that", "she", "he", "kid", "kids", "wrong", "was", "just", "someone"}

@@ -53,7 +53,9 @@ def read_ask(clauses: Sequence[Clause], today: date) -> Ask | None:
 def _kind_asked(words: Words, about: str, kind: str | None) -> str | None:
     """The kind a question is limited to; "why are there 44" is about a count."""
     if about == "why":
-        counted = any(item.quantity and not item.quantity.article for item in words.items) and not words.any("due", "skip", "held")
+        counted = any(item.quantity and not item.quantity.article for item in words.items) and not words.any(
+            "due", "skip", "held"
+        )
         return "count" if counted else None
     if about == "due":
         return kind if kind != "count" and words.verb_said() else None

@@ -51,10 +51,20 @@ def taken_along(clause: Clause, made: list[Draft], reading: Reading) -> None:
     lead = reading.told[-2] if len(reading.told) > 1 else None
     if lead is None or lead.number != clause.number or not clause.plain("them", "those", "it"):
         return
-    if not made or made[0].kind != "move" or any(draft.clause is lead for draft in reading.drafts):
+    if (
+        not made
+        or made[0].kind != "move"
+        or not lead.verb("take", "remove")
+        or any(draft.clause is lead for draft in reading.drafts)
+    ):
         return
-    move, numbers = made[0], [item for item in lead.numbers if item.quantity and not item.quantity.unit]
-    taken = [item for item in lead.names if not {"of", "from"} & {other.text.split()[-1] for other in lead.before(item)[-2:]}]
+    move, numbers = (
+        made[0],
+        [item for item in lead.numbers if item.quantity and not item.quantity.unit and not item.quantity.article],
+    )
+    taken = [
+        item for item in lead.names if not {"of", "from"} & {other.text.split()[-1] for other in lead.before(item)[-2:]}
+    ]
     move.names = move.names or taken or lead.names
     if numbers and numbers[0].quantity is not None and "count" not in move.fields:
         move.put("count", numbers[0].quantity.count(), numbers[0])

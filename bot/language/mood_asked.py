@@ -43,20 +43,24 @@ def asks(clause: Clause, opening: list[Item], end: str, *, last: bool) -> bool:
     if _orders(clause, opening):
         return False
     first = opening[0]
-    if first.text == "whether" and not clause.joiner:
-        return True
-    if first.text in RELATIVE and clause.joiner == "," and end != "?" and _goes_on(opening[1:]):
-        return False  # "… a superworm, which he took at once"
-    asked = _asked_by_first_word(first, opening[1:], end)
+    asked = _joins(clause, opening, end)
+    asked = _asked_by_first_word(first, opening[1:], end) if asked is None else asked
     if asked is not None:
         return asked
-    if first.text.startswith("next time") or [item.text for item in opening[:2]] == ["next", "time"]:
-        return False  # "next time feed B smaller stuff"
     following = opening[1] if len(opening) > 1 else None
     thing = following is not None and (following.thing() or following.sense("verb"))
     if first.text in {"next", "last"} and thing and not is_told(clause):
         return True
     return (end == "?" and last) or _names_question(clause)
+
+
+def _joins(clause: Clause, opening: list[Item], end: str) -> bool | None:
+    """Whether a joining word asks: "whether" at the beginning does, a relative clause ("…, which he took") and "next time" do not."""
+    first = opening[0]
+    if first.text == "whether" and not clause.joiner:
+        return True
+    relative = first.text in RELATIVE and clause.joiner == "," and end != "?" and _goes_on(opening[1:])
+    return False if relative or clause.texts[:2] == ["next", "time"] else None
 
 
 def _goes_on(rest: list[Item]) -> bool:

@@ -66,7 +66,7 @@ def _repeats(clause: Clause, earlier: str) -> bool:
     habit = {"was", "were", "been", "had"} & set(clause.texts) or "used to" in " ".join(clause.texts)
     if not repeats(clause) or habit:
         return False
-    if not is_told(clause):
+    if not is_told(clause) or clause.plain("want", "wants") is not None:  # "I want B misted every other day"
         return True
     return (earlier == "plan" or clause.plain("please") is not None) and clause.plain("i", "we") is None
 
@@ -93,17 +93,19 @@ def _owned_days(clause: Clause) -> bool:
     return any(rest and (rest[0].thing("death") or rest[0].sense("outcome")) for rest in owned)
 
 
+def _heads(clause: Clause, first: Item) -> bool:
+    """Whether what looks like an order heads what was done: "friday's feed: …", "weigh-in: …", "headcount tonight: …"."""
+    owned = any(item.text.lower().endswith("'s") for item in clause.dates)
+    counted = first.thing("count") and (clause.numbers or not clause.names)
+    return bool(owned or counted or first.text.startswith("weigh in"))
+
+
 def _orders(clause: Clause, first: Item) -> bool:
     """Whether a keeper's verb in its base form opens the clause: an order, unless it may be a past ("put", "shed")."""
     verb = first.sense("verb")
     if verb is None or verb.agent != "keeper" or first.kind != "word" or not has_base_verb([first]):
         return False
-    if any(item.text.lower().endswith("'s") for item in clause.dates):
-        return False  # "friday's feed: A 3 crickets"
-    if first.thing("weighing") and first.text.startswith("weigh in"):
-        return False  # "weigh-in: A 41 g, B 16 g"
-    heads = first.thing("count") and (clause.numbers or not clause.names)  # "headcount tonight: A 40"
-    if heads or any(item.date and item.date.relation == "past" for item in clause.dates):
+    if _heads(clause, first) or any(item.date and item.date.relation == "past" for item in clause.dates):
         return False
     if any(item.text.lower().split()[-1] in WEEKDAYS for item in clause.dates) and first.forms == {"base"}:
         return first.text != "new"  # "mist everyone on sunday", not "new thermostat on B on Wednesday"

@@ -36,8 +36,6 @@ def mood_of(clause: Clause, earlier: str, end: str, *, last: bool) -> str:
     if mood is not None:
         return mood
     told = is_told(clause)
-    if [item.text for item in opening[:2]] == ["next", "time"]:
-        return "wish"  # "next time feed B smaller stuff"
     if _wishes(clause) or (earlier == "wish" and not told):
         return "wish"
     if plans(clause, opening, earlier):
@@ -105,8 +103,8 @@ def _stops(clause: Clause) -> bool:
 
 
 def _wishes(clause: Clause) -> bool:
-    """Whether the clause only hopes, guesses or sets a condition."""
-    return any(
+    """Whether the clause only hopes, guesses, sets a condition or thinks of "next time"."""
+    return clause.texts[:2] == ["next", "time"] or any(
         item.sense("plan", "wish") and not _is_no_wish(clause, item)
         for item in clause.items
         if item.kind not in {"name", "date", "number"}
@@ -121,6 +119,7 @@ def _is_no_wish(clause: Clause, item: Item) -> bool:
         (item.text in {"would", "could", "should", "would like"} and _asks_for_reminder(clause))
         or (item.text in {"could", "would", "can"} and SEEING & set(after))
         or (item.text in {"could", "would"} and after[:1] == ["not"])
+        or (item.text in {"want", "wants"} and repeats(clause))
         or (item.text == "if" and before in (["as"], ["even"]))
         or (item.text in {"may", "might"} and not after)
         or (item.text in SOFT_WISHES and is_told(clause))

@@ -129,13 +129,22 @@ def _says_nothing(item: Item) -> bool:
 def _told_after(clauses: list[Clause], dates: Dates, made: set[int]) -> None:
     """A date in a clause without an act is of the act before: "fed B, that was yesterday", "… forgot which day"."""
     telling = {clause.number for clause in clauses if id(clause) in made}
-    for earlier, later in pairwise(clauses):
+    for before, later in pairwise(clauses):
         own = usable(later)
+        earlier = _act_before(before, later, clauses, made)
         alone = later.number == earlier.number or later.number not in telling
         if own is None or not alone or later.names or _is_month(own):
             continue
         if id(earlier) in made and id(later) not in made and usable(earlier) is None:
             dates[id(earlier)] = own
+
+
+def _act_before(before: Clause, later: Clause, clauses: list[Clause], made: set[int]) -> Clause:
+    """The clause that a day told later may be of: the one before it, or the act that it was told beside ("… while we were away, …")."""
+    if id(before) in made or before.names or before.dates or before.number != later.number:
+        return before
+    told = [clause for clause in clauses[: clauses.index(before)] if clause.number == later.number]
+    return told[-1] if told else before
 
 
 def _is_month(item: Item) -> bool:

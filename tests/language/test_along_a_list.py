@@ -14,7 +14,15 @@ def told(text: str, *names: str) -> list[tuple[str, str, dict[str, Any]]]:
     return [(one["kind"], ", ".join(one["subjects"]), {name: one.get(name) for name in names}) for one in entries(text)]
 
 
-@pytest.mark.parametrize("text", ["A 2, B 3, C 4 crickets", "fed A 2, B 3 and C 4 crickets", "fed A 2 crickets, B 3, C 4", "crickets: A 2, B 3, C 4"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "A 2, B 3, C 4 crickets",
+        "fed A 2, B 3 and C 4 crickets",
+        "fed A 2 crickets, B 3, C 4",
+        "crickets: A 2, B 3, C 4",
+    ],
+)
 def test_food_said_once_is_that_of_all(text: str) -> None:
     """Before the list, with its first or after its last."""
     expected = [("group A", [2, 2]), ("group B", [3, 3]), ("group C", [4, 4])]
@@ -30,8 +38,14 @@ def test_each_is_said_of_its_own() -> None:
 
 def test_skins_and_heads_along_a_list() -> None:
     """Not only food."""
-    assert told("A 2, B 1 moults", "number") == [("moult", "group A", {"number": [2, 2]}), ("moult", "group B", {"number": [1, 1]})]
-    assert told("headcount tonight: A 24, B about 40", "count") == [("count", "group A", {"count": [24, 24]}), ("count", "group B", {"count": [36, 44]})]
+    assert told("A 2, B 1 moults", "number") == [
+        ("moult", "group A", {"number": [2, 2]}),
+        ("moult", "group B", {"number": [1, 1]}),
+    ]
+    assert told("headcount tonight: A 24, B about 40", "count") == [
+        ("count", "group A", {"count": [24, 24]}),
+        ("count", "group B", {"count": [36, 44]}),
+    ]
 
 
 def test_numbers_alone_are_asked_about() -> None:
@@ -83,7 +97,10 @@ def test_a_day_before_a_colon(text: str, every_days: int | None, on: str | None)
 
 def test_an_outcome_is_of_all_that_one_was_given() -> None:
     """But not of what others were given."""
-    assert [own["outcome"] for *_, own in told("Mabel 2 waxworms + 4 crickets, ate the lot", "outcome")] == ["ate", "ate"]
+    assert [own["outcome"] for *_, own in told("Mabel 2 waxworms + 4 crickets, ate the lot", "outcome")] == [
+        "ate",
+        "ate",
+    ]
     assert [own["outcome"] for *_, own in told("Mabel 2 waxworms, Clove 3 crickets, ate", "outcome")] == [None, "ate"]
 
 
@@ -112,4 +129,6 @@ def test_a_range_after_the_slings_is_an_amount() -> None:
 
 def test_places_in_a_row_without_commas() -> None:
     """In figures as in words."""
-    assert told("sprayed pots 1 3 and 4, just light", "amount") == [("misting", "pot 1, pot 3, pot 4", {"amount": "light"})]
+    assert told("sprayed pots 1 3 and 4, just light", "amount") == [
+        ("misting", "pot 1, pot 3, pot 4", {"amount": "light"})
+    ]

@@ -61,7 +61,9 @@ def test_have_they_been() -> None:
 
 def test_an_order_in_roundabout_words() -> None:
     """The repeat and the act are those of the plain one."""
-    assert plan("I should be grateful if you would remind me to feed B every ten days") == plan("remind me to feed B every ten days")
+    assert plan("I should be grateful if you would remind me to feed B every ten days") == plan(
+        "remind me to feed B every ten days"
+    )
 
 
 def test_a_relative_clause_asks_nothing() -> None:

@@ -89,9 +89,7 @@ def _parted(items: Sequence[Item]) -> list[tuple[str, list[Item]]]:
 
 def _breaks(items: Sequence[Item], position: int) -> bool:
     item = items[position]
-    if item.text == "/" and _between_numbers(items, position):
-        return False
-    if item.text == "-" and _is_score(items, position):
+    if (item.text == "/" and _between_numbers(items, position)) or (item.text == "-" and _is_score(items, position)):
         return False
     if (item.text in LISTING and _lists_days(items, position)) or (item.text == ":" and _gives_value(items, position)):
         return False

@@ -31,7 +31,12 @@ def predicate_follows(items: Sequence[Item], at: int) -> bool:
         return False
     item = items[cursor]
     wanted = item.sense("plan", "true") is not None
-    return _is_seen(item) or wanted or item.text in LIKINGS | NOTHING or bool(item.sense("verb") and not item.sense("each"))
+    return (
+        _is_seen(item)
+        or wanted
+        or item.text in LIKINGS | NOTHING
+        or bool(item.sense("verb") and not item.sense("each"))
+    )
 
 
 def animal_predicate_follows(items: Sequence[Item], at: int) -> bool:

@@ -127,7 +127,8 @@ def _relative(items: Sequence[Item], position: int) -> bool:
     """Whether a clause goes on with what stands before it: "the 2 crickets I gave B"."""
     before = items[position - 1] if position else None
     return before is not None and (
-        bool(before.prey) or before.text in {"that", "which", "if", "when", "because", "like", "how", "where", "until", "till", "unless"}
+        bool(before.prey)
+        or before.text in {"that", "which", "if", "when", "because", "like", "how", "where", "until", "till", "unless"}
     )
 
 

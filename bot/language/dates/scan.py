@@ -36,7 +36,22 @@ class Token:
     named: bool = False
 
 
-OWNED = frozenset({"feed", "feeding", "feeds", "round", "rounds", "misting", "check", "checks", "count", "cleaning", "watering", "weighing"})
+OWNED = frozenset(
+    {
+        "feed",
+        "feeding",
+        "feeds",
+        "round",
+        "rounds",
+        "misting",
+        "check",
+        "checks",
+        "count",
+        "cleaning",
+        "watering",
+        "weighing",
+    }
+)
 """What a day may own, so that it tells when that was."""
 
 MASK = "\u25a0"

@@ -61,15 +61,10 @@ def _over_something(scope: Scope, items: list[Item]) -> bool:
 
 def _told_already(scope: Scope, items: list[Item], signs: list[str]) -> bool:
     """Whether the signs are denied, explain a pairing, or belong to the sighting told before; then they are used up."""
-    if not scope.names and _denied_here(scope, items):
-        scope.use(*items)
-        return True
     before = scope.before
-    if signs in (["hiding"], ["out"]) and before is not None and before.kind == "sac" and not scope.names:
-        scope.use(*items)  # "found a sac, right behind the cork"
-        return True
-    if signs in (["hiding"], ["out"]) and _skin_lies_there(scope, before):
-        scope.use(*items)  # "found her shed in her hide"
+    of_no_animal = signs in (["hiding"], ["out"]) and _lies_there(scope, before)
+    if of_no_animal or (not scope.names and _denied_here(scope, items)):
+        scope.use(*items)
         return True
     if before is None or scope.names:
         return False
@@ -86,11 +81,14 @@ def _told_already(scope: Scope, items: list[Item], signs: list[str]) -> bool:
     return True
 
 
-def _skin_lies_there(scope: Scope, before: Draft | None) -> bool:
-    """Whether it is the skin of the moult told before that was seen there: "moulted! skin was kicked out"."""
-    if before is None or before.kind != "moult" or scope.clause.thing("exuvia") is None:
+def _lies_there(scope: Scope, before: Draft | None) -> bool:
+    """Whether it is the skin or the sac told before that was there: "found her shed in her hide", "a sac, right behind the cork"."""
+    if before is None:
         return False
-    return before.clause is scope.clause or not scope.names
+    if before.kind == "sac":
+        return not scope.names
+    skin = before.kind == "moult" and scope.clause.thing("exuvia") is not None
+    return skin and (before.clause is scope.clause or not scope.names)
 
 
 def _denied_here(scope: Scope, items: list[Item]) -> bool:
@@ -183,7 +181,13 @@ def equipment(scope: Scope) -> list[Draft]:
     thing = scope.thing("equipment")
     verb = scope.verb("buy", "change", "put", "offer", "move", "remove")
     done = scope.plain(*EQUIPMENT_DONE) or verb
-    if thing is None or done is None or not scope.names or scope.prey() or scope.clause.senses("sign", "webbing", "burrowing"):
+    if (
+        thing is None
+        or done is None
+        or not scope.names
+        or scope.prey()
+        or scope.clause.senses("sign", "webbing", "burrowing")
+    ):
         return []
     draft = scope.draft("note", thing)
     scope.use_all()

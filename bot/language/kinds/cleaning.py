@@ -93,7 +93,11 @@ def _says_of_others(scope: Scope, verb: Item | None) -> bool:
     if sense is None or verb is None:
         return False
     lead = scope.clause.before(verb)[-1:]
-    how = verb.text == "clean" and bool(lead) and lead[0].text in {"off", "out", "up", "away", "came", "is", "are", "was", "were", "looks"}
+    how = (
+        verb.text == "clean"
+        and bool(lead)
+        and lead[0].text in {"off", "out", "up", "away", "came", "is", "are", "was", "were", "looks"}
+    )
     return sense.form == "third" or how
 
 

@@ -18,7 +18,23 @@ NUMBER_OF = {
     "moult": "number", "death": "number", "departure": "number", "arrival": "number", "count": "count",
     "feeding": "quantity",
 }  # fmt: skip
-GUESSING = {"i", "the", "of", "think", "guess", "guessed", "reckon", "estimate", "estimated", "say", "at", "probably", "maybe", "is", "are"}
+GUESSING = {
+    "i",
+    "the",
+    "of",
+    "think",
+    "guess",
+    "guessed",
+    "reckon",
+    "estimate",
+    "estimated",
+    "say",
+    "at",
+    "probably",
+    "maybe",
+    "is",
+    "are",
+}
 SEEN = {
     "left", "visible", "showing", "remaining", "present", "alive", "strong", "accounted", "inside", "total",
     "altogether", "still", "survivors", "surviving", "there",

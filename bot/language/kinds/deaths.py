@@ -136,7 +136,9 @@ def _cause(scope: Scope) -> str | None:
         at = texts.index(lead)
         guess = texts[at : at + 3] == ["by", "the", "look"]
         of_something = lead == "of" and not (at and texts[at - 1] in {"died", "dead"})
-        of_somebody = lead in {"of", "from"} and any(item.kind == "name" for item in scope.clause.items[at + 1 : at + 3])
+        of_somebody = lead in {"of", "from"} and any(
+            item.kind == "name" for item in scope.clause.items[at + 1 : at + 3]
+        )
         if not guess and not of_something and not of_somebody:
             return "eaten " + " ".join(written[at:]) if lead == "by" else " ".join(written[at + 1 :])
     return None

@@ -19,7 +19,22 @@ DESCRIBING = {
     "chunky", "fine", "ones", "dusted", "gutloaded", "newly", "teeny", "weeny", "lovely", "another", "plain",
     "normal", "only", "just", "max", "wriggly",
 }  # fmt: skip
-TIMES = {"time", "times", "goes", "attempts", "tries", "offers", "meals", "feeds", "days", "weeks", "hours", "hrs", "minutes", "mins"}
+TIMES = {
+    "time",
+    "times",
+    "goes",
+    "attempts",
+    "tries",
+    "offers",
+    "meals",
+    "feeds",
+    "days",
+    "weeks",
+    "hours",
+    "hrs",
+    "minutes",
+    "mins",
+}
 NOT_DESCRIBING = {"to", "in", "for", "and", "at", "from"}
 GOT_SMALL_WORDS = {"the", "a", "all", "both", "only", "then"}
 GOES_WITH_OUTCOME = {"feeding", "observation", "note", "moult", "misting", "watering", "cleaning"}

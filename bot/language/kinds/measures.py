@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 THESE = {"the", "these", "those", "all", "both", "my", "our"}
 
+
 def measurement(scope: Scope) -> list[Draft]:
     """Legspan, body length, weight: one draft for each value, in mm or g."""
     drafts: list[Draft] = []

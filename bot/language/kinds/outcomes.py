@@ -36,7 +36,11 @@ def _refused(scope: Scope) -> list[Item]:
     left, prey = scope.verb("leave"), scope.prey()
     if left and prey and not scope.numbers and position(scope.clause, prey) > position(scope.clause, left):
         return [left, prey]
-    if left and any(item.text in {"which", "that"} for item in scope.clause.before(left)[-2:]) and not scope.clause.after(left):
+    if (
+        left
+        and any(item.text in {"which", "that"} for item in scope.clause.before(left)[-2:])
+        and not scope.clause.after(left)
+    ):
         return [left]  # "a hornworm, which she left"
     refused = [item for item in scope.free if _refuses(scope, item)]
     if refused:

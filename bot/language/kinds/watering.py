@@ -90,8 +90,9 @@ def misting(scope: Scope) -> list[Draft]:
     if verb is None and not (noun and (scope.names or _done(scope))):
         return []
     amount = _amount(scope)
-    if amount and verb is not None and _told_already(scope):
-        scope.before.fields.setdefault("amount", amount[0])
+    told = _told_already(scope)
+    if amount and verb is not None and told is not None:
+        told.fields.setdefault("amount", amount[0])
         scope.use_where(_goes_with_mist)
         return []
     draft = scope.draft("misting", verb, noun)
@@ -101,11 +102,12 @@ def misting(scope: Scope) -> list[Draft]:
     return [draft]
 
 
-def _told_already(scope: Scope) -> bool:
-    """Whether it was the misting told right before: "sprayed the whips real good, soaked them"."""
+def _told_already(scope: Scope) -> Draft | None:
+    """The misting told right before, where this is more of it: "sprayed the whips real good, soaked them"."""
     before = scope.before
     same = before is not None and before.kind == "misting" and before.clause.number == scope.clause.number
-    return same and not scope.names and scope.clause.plain("them", "it") is not None
+    more = same and not scope.names and scope.clause.plain("them", "it") is not None
+    return before if more else None
 
 
 def _done(scope: Scope) -> bool:

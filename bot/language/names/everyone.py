@@ -64,12 +64,9 @@ WEAK_EXCEPT = {"not", "without", ",", "save", "but"}
 def everyone(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
     """Read "everyone", "all tubs", "all the slings", "both geckos", each with "but …" after it."""
     text = tokens[at].text
-    if text in {"anyone", "anybody"} and at and _is_act(tokens[at - 1].text):
-        return less(tokens, NameSpan(at, at + 1, index.everyone, "all"), index)
-    if text == "the" and text_at(tokens, at + 1) == "lot" and at and _is_act(tokens[at - 1].text):
-        return less(tokens, NameSpan(at, at + 2, index.everyone, "all"), index)
-    if text == "everywhere" and any(_is_round(token.text) for token in tokens[max(0, at - 5) : at]):
-        return less(tokens, NameSpan(at, at + 1, index.everyone, "all"), index)
+    length = _everyone_after_act(tokens, at)
+    if length:
+        return less(tokens, NameSpan(at, at + length, index.everyone, "all"), index)
     if text not in QUANTIFIERS:
         return None
     cursor = at + 1
@@ -84,6 +81,18 @@ def everyone(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan
         return less(tokens, replace(named, first=at, how=how), index)
     whole = _whole(tokens, at, cursor, index)
     return less(tokens, whole, index) if whole else None
+
+
+def _everyone_after_act(tokens: tuple[Token, ...], at: int) -> int:
+    """How many words mean everyone only after an act: "fed anyone", "fed the lot", "water everywhere"; 0 where none do."""
+    text = tokens[at].text
+    if text == "everywhere":
+        return int(any(_is_round(token.text) for token in tokens[max(0, at - 5) : at]))
+    if not at or not _is_act(tokens[at - 1].text):
+        return 0
+    if text == "the" and text_at(tokens, at + 1) == "lot":
+        return 2
+    return int(text in {"anyone", "anybody"})
 
 
 def _is_round(text: str) -> bool:
@@ -128,15 +137,19 @@ def _whole(tokens: tuple[Token, ...], at: int, cursor: int, index: RosterIndex) 
     based = _based(noun, index) if text in {"all", "every", "both", "each"} else ()
     if len(based) > 1:
         return NameSpan(at, cursor + 1, based, "many")
-    of_them = text_at(tokens, cursor + 1) == "of" and text_at(tokens, cursor + 2) in {"them", "em"}
-    if text == "whole" and noun in CROWDS and not any(_is_act(token.text) for token in tokens[max(0, at - 2) : at]):
-        return None  # "gave B a waxworm, whole lot feeding in a huddle"
-    if text in {"all", "every", "whole"} and noun in ALL_NOUNS and not of_them:
+    if text in {"all", "every", "whole"} and noun in ALL_NOUNS and not _those_told(tokens, at, cursor):
         return NameSpan(at, cursor + 1, index.everyone, "all")
     fixture = cursor + (text_at(tokens, cursor) in {"water", "drinking"})
     if text in {"all", "every"} and text_at(tokens, fixture) in FIXTURES:
         return NameSpan(at, fixture + 1, index.everyone, "all")
     return NameSpan(at, at + 1, index.everyone, "all") if text == "all" and _bare_all(tokens, at, noun) else None
+
+
+def _those_told(tokens: tuple[Token, ...], at: int, cursor: int) -> bool:
+    """Whether a crowd is that of those told before: "gave B a waxworm, whole lot feeding in a huddle", "all the gang of them"."""
+    of_them = text_at(tokens, cursor + 1) == "of" and text_at(tokens, cursor + 2) in {"them", "em"}
+    crowd = tokens[at].text == "whole" and text_at(tokens, cursor) in CROWDS
+    return of_them or (crowd and not any(_is_act(token.text) for token in tokens[max(0, at - 2) : at]))
 
 
 def _based(noun: str, index: RosterIndex) -> tuple[str, ...]:

@@ -108,7 +108,9 @@ def _large_a_is_name(tokens: tuple[Token, ...], at: int) -> bool:
     if not opens or at + 1 >= len(tokens) or tokens[at + 1].kind != "word":
         return True
     after = tokens[at + 1].text
-    return _is_verb(after) or after in JOINERS or after in {"is", "are", "was", "were", "all", "down", "up", "had", "has"}
+    return (
+        _is_verb(after) or after in JOINERS or after in {"is", "are", "was", "were", "all", "down", "up", "had", "has"}
+    )
 
 
 def _small_a_is_name(tokens: tuple[Token, ...], at: int) -> bool:

@@ -30,7 +30,23 @@ NUMBERED_PLACES = {
 """What places are called that go by numbers, also where this roster has none of them."""
 
 
-OTHERS = {"deeper", "wider", "roomier", "bigger", "larger", "smaller", "taller", "new", "fresh", "different", "individual", "separate", "own", "single", "spare"}
+OTHERS = {
+    "deeper",
+    "wider",
+    "roomier",
+    "bigger",
+    "larger",
+    "smaller",
+    "taller",
+    "new",
+    "fresh",
+    "different",
+    "individual",
+    "separate",
+    "own",
+    "single",
+    "spare",
+}
 """Words before a plural that make it no places of the roster: "to bigger pots"."""
 
 LEAST_OF_PART = 3

@@ -188,7 +188,9 @@ def starts_amount(tokens: tuple[Token, ...], at: int) -> bool:
         return after in {"%", '"'}
     if after == "to":
         return at + 2 < len(tokens) and tokens[at + 2].kind != "number"
-    return after in {"in", "into", "for", "from", "x"} or after in UNITS or after in SPANS or _noun_follows(tokens, at + 1)
+    return (
+        after in {"in", "into", "for", "from", "x"} or after in UNITS or after in SPANS or _noun_follows(tokens, at + 1)
+    )
 
 
 def _noun_follows(tokens: tuple[Token, ...], at: int) -> bool:

@@ -26,7 +26,24 @@ LIMBS = {
     "leg", "legs", "palp", "palps", "pedipalp", "claw", "claws", "pincer", "pincers", "whip", "whips", "antenna", "antennae", "foot", "toe", "tail",
     "limb", "limbs", "fang", "spinneret", "spinnerets",
 }  # fmt: skip
-OCCASIONS = {"sesh", "session", "sessions", "chores", "man", "lady", "guy", "people", "girl", "keeper", "keeping", "club", "shop", "fair", "expo", "show"}
+OCCASIONS = {
+    "sesh",
+    "session",
+    "sessions",
+    "chores",
+    "man",
+    "lady",
+    "guy",
+    "people",
+    "girl",
+    "keeper",
+    "keeping",
+    "club",
+    "shop",
+    "fair",
+    "expo",
+    "show",
+}
 VERY = {"tired", "busy", "quiet", "slow", "easy", "simple", "chuffed", "keen", "excited", "handy", "right", "good"}
 FARTHEST_LIMB = 7
 
@@ -134,7 +151,21 @@ def _sheds_load(items: Sequence[Item], at: int) -> bool:
     return items[at].verb("moult") and (led or _text(items, at + 1) in {"tears", "light"})
 
 
-SAYING_NOTHING = (_cheers, _worn_out, _of_keeper, _as_if_nothing, _sheds_load, _longs, _nearly_died, _names_occasion, _takes_time, _ends_round, _means_both, _is_building, _caught_up)
+SAYING_NOTHING = (
+    _cheers,
+    _worn_out,
+    _of_keeper,
+    _as_if_nothing,
+    _sheds_load,
+    _longs,
+    _nearly_died,
+    _names_occasion,
+    _takes_time,
+    _ends_round,
+    _means_both,
+    _is_building,
+    _caught_up,
+)
 """What a word of the trade may be, here, that tells nothing of the animals."""
 
 
