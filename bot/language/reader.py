@@ -23,7 +23,7 @@ from bot.language.refine.meters import meter_of
 from bot.language.ruling import ruling
 from bot.language.setting_up import read_setup
 from bot.language.stores import stock_told
-from bot.language.telling import tell
+from bot.language.telling import keep_numbers, tell
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -74,6 +74,7 @@ def _reading(tagged: Tagged) -> Reading:
         reading.doubted = reading.doubted or doubted
         _read_sentence(clauses(sentence, number), sentence.end, reading, doubted=doubted)
         add_meters(sentence.items, reading.drafts[before:])
+    keep_numbers(reading)
     return reading
 
 

@@ -11,6 +11,7 @@ from bot.language.drafts import Draft
 
 if TYPE_CHECKING:
     from bot.language.clauses import Clause
+    from bot.language.items import Item
     from bot.language.reading import Reading
 
 
@@ -93,3 +94,19 @@ def _add_days(made: list[Draft], reading: Reading) -> None:
         reading.told.append(day)
         reading.drafts += [replace(draft, clause=day, names=list(draft.names)) for draft in made]
     reading.days = []
+
+
+def keep_numbers(reading: Reading) -> None:
+    """Note of those named what was told with a number and made nothing, so that it is not lost: "B 42 - 3 dead"."""
+    made = {id(draft.clause) for draft in reading.drafts}
+    used = {id(item) for draft in reading.drafts for items in draft.made_by.values() for item in items}
+    for clause in reading.told if reading.drafts else ():
+        counted = any(_counts(item) and id(item) not in used for item in clause.numbers)
+        heads = clause.verb("measure", "weigh", "count")  # "measured 5 of B: …", told value by value
+        if clause.names and counted and not heads and id(clause) not in made:
+            reading.drafts.append(Draft("note", clause, clause.names))
+
+
+def _counts(number: Item) -> bool:
+    """Whether it is a number told as one: no article, and not the "one" of "one of them"."""
+    return number.quantity is not None and not number.quantity.article and number.text != "one"

@@ -132,3 +132,8 @@ def test_places_in_a_row_without_commas() -> None:
     assert told("sprayed pots 1 3 and 4, just light", "amount") == [
         ("misting", "pot 1, pot 3, pot 4", {"amount": "light"})
     ]
+
+
+def test_a_number_told_of_somebody_is_never_lost() -> None:
+    """What it counts is not known, so the words are kept for them."""
+    assert [(one["kind"], one["subjects"]) for one in entries("B 42 - 3 dead")] == [("death", ["group B"]), ("note", ["group B"])]
