@@ -56,6 +56,7 @@ REASONING = {"the", "i", "my", "it", "its", "that", "she", "he", "kid", "kids", 
 """Words that a reason may begin with where no mark parts it from what is taken back."""
 
 CUTS = {",", ".", "!", "?", ";", "-", "(", "\n"}
+CHANGED_IN_CARE = ("water", "watering", "substrate", "dampness", "equipment", "fullclean", "leftovers")
 MEASURED = {"temperature_c", "humidity_pct", "value"}
 
 
@@ -102,6 +103,9 @@ def _opened(items: list[Item], tagged: Tagged, *, acts: bool) -> Changes:
     opener = opener_of(tagged)
     if opener is None:
         return changes_in(items) if reaches_back(tagged) and not acts else Changes()
+    following = next((item for item in items if item.start >= opener.end), None)
+    if opener.words.startswith("change") and following is not None and following.thing(*CHANGED_IN_CARE):
+        return Changes()  # "change the water for B weekly"
     if not opener.strong and (acts or _says_more(items, opener.end)):
         return Changes()
     changes = changes_in([item for item in items if item.start >= opener.end])

@@ -15,7 +15,7 @@ LIKING = ("like", "want", "need", "enjoy")
 TO_BE = ("should", "prefer", "prefers", "supposed to", "likes", "wants")
 FOOD = ("feeders", "food", "livefood", "live food", "bugs")
 NEEDING = (
-    "need", "order", "buy", "get", "use", "require", "last me", "go through", "get through", "enough",
+    "need", "want", "order", "buy", "get", "use", "require", "last me", "go through", "get through", "enough",
     "going to need", "pick up", "needed", "plan on", "should i", "get in", "stock up",
 )  # fmt: skip
 HOW_MUCH = ("how many", "how much", "what", "have i got enough", "enough", "do i need", "many", "needed", "how much")
@@ -39,7 +39,7 @@ COMING = (
 )  # fmt: skip
 GONE = ("last", "did", "was", "were", "ago", "had", "has", "have", "eaten", "fed last")
 DUE = (
-    "due", "overdue", "outstanding", "behind", "to do list", "todo list", "on the list", "jobs", "chores", "tasks",
+    "due", "overdue", "on my list", "on our list", "outstanding", "behind", "to do list", "todo list", "on the list", "jobs", "chores", "tasks",
     "agenda",
 )  # fmt: skip
 CARE = (

@@ -37,6 +37,7 @@ STRONG_VERBS = (
     "weigh", "eat", "lay",
 )  # fmt: skip
 PRONOUNS = {"it", "they", "them", "she", "he", "her", "him", "its", "their", "that"}
+OWNERS = {"his", "her", "its", "their"}
 ASKED_OF_SOMEBODY = {
     "last", "did", "next", "size", "headcount", "climate", "history", "why", "losses", "crowding", "compare",
     "same_air", "air_why", "handover",
@@ -97,7 +98,8 @@ def _asked(message: Message, reading: Reading, told: Subjects, focus: Subjects) 
     if ask is None:
         return None, ()
     items = [item for clause in reading.asked for item in clause.items]
-    doubt = () if ask.about == "compare" else doubtful(items)  # of what is compared all are meant
+    known = [item for at, item in enumerate(items) if not (told and at and items[at - 1].text in OWNERS)]  # "his tank"
+    doubt = () if ask.about == "compare" else doubtful(known)  # of what is compared all are meant
     if doubt:
         return replace(ask, subjects=()), doubt
     pronoun = any(item.text in PRONOUNS for item in items)
@@ -123,7 +125,8 @@ def _is_small_talk(message: Message, reading: Reading, drafts: list[Draft], ask:
         return seen_only and (any(item.text in OUTDOORS for item in items) or "out there" in message.text.lower())
     words = (item for item in items if item.kind == "word")
     strong = any(item.prey or item.sense("verb", *STRONG_VERBS) for item in words)
-    of_nobody = ask is not None and ask.about == "size" and not any(item.text in PRONOUNS for item in items)
+    meant = message.context.focus or any(item.text in PRONOUNS for item in items)
+    of_nobody = ask is not None and ask.about == "size" and not meant
     return ask is not None and (ask.about == "did" or of_nobody) and not strong
 
 

@@ -24,6 +24,21 @@ OPENERS = {
     "make them", "ah no", "oh no", "er no", "wrong day", "wrong tub",
     "that one was", "this one was", "i am so sorry", "i am sorry", "i spoke too soon", "spoke too soon", "i do apologise", "i apologise",
 }  # fmt: skip
+FIELDS = {
+    "prey",
+    "food",
+    "date",
+    "day",
+    "number",
+    "count",
+    "quantity",
+    "amount",
+    "time",
+    "name",
+    "outcome",
+    "weight",
+    "value",
+}
 LONGEST_OPENER = 4  # words
 STEPPED_OVER = {
     "oh", "um", "er", "ah", "eh", "ugh", "ok", "and", "please", "that", "the", "to", "be", "was", "hmm", "yeah",
@@ -78,6 +93,8 @@ def _words(tokens: list[Token], at: int, length: int) -> str:
 
 def _opener_at(tokens: list[Token], at: int) -> int:
     """How many words of an opener stand here: the longest that fits, 0 where there is none."""
+    if tokens[at].text in FIELDS and _words(tokens, at + 1, 2) in {"should say", "should be", "should read"}:
+        return 3
     longest = min(LONGEST_OPENER, len(tokens) - at)
     return next((length for length in range(longest, 0, -1) if _words(tokens, at, length) in OPENERS), 0)
 

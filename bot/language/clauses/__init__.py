@@ -58,7 +58,7 @@ def _headed(parts: list[Clause]) -> list[Clause]:
     """The clauses, a name or a day before a colon or a dash one with what is told of it: "tub 1: 5 roaches", "tomorrow: feed B"."""
     out: list[Clause] = []
     for part in parts:
-        head = out[-1] if out and part.joiner in HEADING else None
+        head = out[-1] if out and part.joiner in {*HEADING, ","} else None
         if head is not None and _heads(head, part):
             out[-1] = replace(head, items=(*head.items, *part.items), headed=True)
         else:
@@ -69,8 +69,11 @@ def _headed(parts: list[Clause]) -> list[Clause]:
 def _heads(head: Clause, part: Clause) -> bool:
     said = [item for item in head.items if item.text not in {"the", "and", "on", "my"} and not item.sense("filler")]
     if all(item.kind == "date" for item in said):
-        return bool(said) and part.joiner == ":"
-    return all(item.kind == "name" for item in said) and not part.names
+        planned = part.joiner == "," and part.items[0].sense("plan", "true") is not None
+        return bool(said) and (part.joiner == ":" or planned)
+    told = {item.kind for item in said}
+    dated = told == {"name", "date"} and part.joiner == ":"
+    return part.joiner in HEADING and (told == {"name"} or dated) and not part.names
 
 
 def _parted(items: Sequence[Item]) -> list[tuple[str, list[Item]]]:
@@ -94,7 +97,7 @@ def _breaks(items: Sequence[Item], position: int) -> bool:
     if (item.text in LISTING and _lists_days(items, position)) or (item.text == ":" and _gives_value(items, position)):
         return False
     if (
-        item.text in {"and", "+", "&"}
+        item.text in {"and", "+", "&", ","}
         and _shapes(items[max(0, position - 4) : position])
         and _shapes(items[position + 1 : position + 4])
     ):

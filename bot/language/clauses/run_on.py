@@ -138,5 +138,6 @@ def _new_act(items: Sequence[Item], position: int, current: Sequence[Item]) -> b
     verb = item.sense("verb")
     if verb is None or verb.agent != "keeper" or verb.form != "past" or item.kind == "name" or verb.value in LOOKING:
         return False
-    acted = any(known.value not in SLIGHT for other in current if (known := other.sense("verb")))
+    verbs = [known for other in current if (known := other.sense("verb")) and other.text != "new"]
+    acted = any(known.value not in SLIGHT for known in verbs)
     return acted and previous.text not in ACT_LEADS and not previous.sense("verb")

@@ -83,7 +83,17 @@ def _every(scan: Scan, at: int, step: int) -> Piece | None:
         return _made(at, counted.last + 1, mean, unit_at(scan, counted.last) or "day") if 0 < mean < 5000 else None
     if counted and counted.guess and unit_at(scan, counted.last) in LENGTHS:
         return _made(at, counted.last + 1, 3, unit_at(scan, counted.last) or "day")
-    return _unit_or_day(scan, at, step, 1)
+    return _unit_or_day(scan, at, step, 1) or _in_days_too(scan, at, step)
+
+
+def _in_days_too(scan: Scan, at: int, step: int) -> Piece | None:
+    """Read the "every six" of "every 4 days and the others every six": the unit is that of the repeat before."""
+    counted = amount(scan, step)
+    if counted is None or counted.bare or counted.guess or not scan.ends(counted.last):
+        return None
+    earlier = [back for back in range(at) if scan.word(back) == "every" and unit_at(scan, back + 2) in LENGTHS]
+    unit = unit_at(scan, earlier[-1] + 2) if earlier else None
+    return _made(at, counted.last, counted.low, unit) if unit is not None and counted.low > 0 else None
 
 
 def _unit_or_day(scan: Scan, at: int, step: int, n: int) -> Piece | None:

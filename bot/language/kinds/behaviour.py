@@ -34,6 +34,9 @@ def observation(scope: Scope) -> list[Draft]:
     signs = _without_place_of_work(items, signs)
     if "fighting" in signs and _over_something(scope, items):
         scope.use(scope.prey(), *scope.numbers)
+    if _only_when(scope, signs):
+        scope.use(*items)
+        return []
     if not signs or _told_already(scope, items, signs):
         return []
     draft = scope.draft("observation", *items).put("signs", signs, *items)
@@ -79,6 +82,14 @@ def _told_already(scope: Scope, items: list[Item], signs: list[str]) -> bool:
     before.made_by["signs"] += items
     scope.use_all()
     return True
+
+
+def _only_when(scope: Scope, signs: list[str]) -> bool:
+    """Whether a sign only says when the keeper could do something: "measured her while she was out of the box"."""
+    before = scope.before
+    handled = before is None or before.kind in {"cleaning", "measurement", "move"}
+    away = bool(signs) and set(signs) <= {"out", "escaped", "active"}
+    return scope.clause.joiner in {"while", "whilst"} and handled and away
 
 
 def _lies_there(scope: Scope, before: Draft | None) -> bool:

@@ -108,8 +108,8 @@ def _done(scope: Scope) -> bool:
 
 
 def _rubbish_gone(scope: Scope, rubbish: Item) -> bool:
-    if rubbish.text == "wings":
-        return False  # "he has got his wings at last"
+    if rubbish.text == "wings" or (rubbish.text == "uneaten" and scope.prey() and not scope.verb("take")):
+        return False  # "he has got his wings at last", "found the roach uneaten"
     gone = scope.plain("out", "gone", "up") or scope.verb("take", "see", "get")
     return rubbish.thing("leftovers") and bool(gone) and not scope.sense("outcome", "partly")
 

@@ -18,6 +18,7 @@ NUMBER_OF = {
     "moult": "number", "death": "number", "departure": "number", "arrival": "number", "count": "count",
     "feeding": "quantity",
 }  # fmt: skip
+WHERE = ("behind ", "under ", "in ", "inside ")
 GUESSING = {
     "i",
     "the",
@@ -104,7 +105,13 @@ def _use_count(scope: Scope, number: Item, *, counted: bool) -> None:
         scope.use(*scope.numbers)
     if not counted:
         scope.use_where(lambda item: item.sense("outcome") or item.verb("leave"))
-    scope.use_where(lambda item: item.sense("sign", "out"))
+    scope.use_where(_says_where)
+
+
+def _says_where(item: Item) -> bool:
+    """Whether a sign only says where they were counted: "out", "behind the bark"."""
+    hidden = item.sense("sign", "hiding") is not None and item.text.startswith(WHERE)
+    return hidden or item.sense("sign", "out") is not None
 
 
 def _same_kind(scope: Scope, number: Item) -> Draft | None:
@@ -193,7 +200,10 @@ def _says_nothing(item: Item) -> bool:
 def _leaves(scope: Scope, number: Item) -> bool:
     """Whether the number closes "leaves 12", after some have gone."""
     leaving = any(item.text in {"leaves", "leaving"} for item in scope.clause.before(number))
-    last = not scope.clause.after(number)
+    after = scope.clause.after(number)
+    last = not after or (
+        after[0].text == "in" and all(item.kind == "name" or item.text in SKIPPED for item in after[1:])
+    )
     return last and leaving and scope.before is not None and scope.before.kind in FEWER_NOW
 
 

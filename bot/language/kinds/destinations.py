@@ -12,6 +12,9 @@ if TYPE_CHECKING:
 TO = {"to", "into", "onto", "in", "inside", "back", "over", "across"}
 DETERMINERS = {"the", "a", "an", "her", "his", "its", "their", "my", "our", "that", "this", "some", "own"}
 LEADS = TO | DETERMINERS
+DESCRIBING = {"big", "bigger", "old", "new", "little", "small", "other", "same", "tall", "large", "wee", "usual"}
+"""Words before a part of a name that may be said of it; "the old fish tank" is no bookcase tank."""
+
 STOPS = {
     "with", "because", "as", "so", "since", "who", "which", "that", "for", "at", "today", "now", "by", "where",
     "after", "before", "when", "while", "too", "again", "finally", "please", "just", "once", "from", "if", "yet",
@@ -52,7 +55,8 @@ def _place_words(rest: list[Item]) -> list[Item]:
         return [rest[0], *alternatives] if len(rest) > 1 and rest[1].text == "or" else rest[:1]
     words: list[Item] = []
     for item in rest:
-        if item.kind in {"date", "mark"} or item.text in STOPS or (item.kind == "name" and words):
+        other = item.name is not None and item.name.part and not {word.text for word in words} <= DESCRIBING
+        if item.kind in {"date", "mark"} or item.text in STOPS or (item.kind == "name" and words and not other):
             break
         words.append(item)
     if words and words[0].verb("pair"):
@@ -71,7 +75,7 @@ def set_destination(draft: Draft, to: list[Item], scope: Scope) -> None:
         draft.choices = _choices(to)
     else:
         draft.put("to", name.subjects[0], *to)
-    if name is not None:
+    if any(item.name for item in to):
         draft.names = [item for item in draft.names if item not in to]
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from bot.language.drafts import Draft, Scope, position
 from bot.language.kinds.outcomes import is_left, of_total, outcome_of
+from bot.language.settling_dates import usable
 
 if TYPE_CHECKING:
     from bot.language.items import Item
@@ -71,6 +72,9 @@ def _food_without_prey(scope: Scope, verb: Item | None) -> bool:
     outcome, outcome_items = outcome_of(scope)
     if outcome is None and (verb is None or verb.text.startswith("touch")):
         return False
+    if verb and verb.text == "caught" and scope.sense("sign"):
+        scope.use(verb, *scope.numbers)  # "caught two of them fighting"
+        return False
     if verb and outcome != "refused" and _dining_together(scope, verb):
         scope.use(verb, *scope.numbers)
         return False
@@ -117,9 +121,17 @@ def _belongs_before(scope: Scope) -> bool:
     outcome, items = outcome_of(scope)
     if outcome is None or before is None or not _is_open(before) or scope.names or "outcome" in before.fields:
         return False
+    if is_of_another_day(scope, before):
+        return False
     before.put("outcome", outcome, *items)
     scope.use(*items, *swallowed(scope), *scope.numbers)
     return True
+
+
+def is_of_another_day(scope: Scope, before: Draft) -> bool:
+    """Whether a sentence gives a day of its own after one that had its own: "Wednesday: ate 6. Thursday: refused."."""
+    apart = before.clause.number != scope.clause.number
+    return apart and usable(before.clause) is not None and usable(scope.clause) is not None
 
 
 def _is_open(before: Draft) -> bool:

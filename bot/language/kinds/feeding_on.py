@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from bot.language.clauses import HEADING
-from bot.language.kinds.feeding import offered, prey_items, prey_state, swallowed
+from bot.language.kinds.feeding import is_of_another_day, offered, prey_items, prey_state, swallowed
 from bot.language.kinds.outcomes import is_left, outcome_of
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ def feeding_after(scope: Scope) -> bool:
         return False
     if scope.clause.joiner in HEADING and before.clause.number != scope.clause.number:
         return False  # it goes on with what stands before its colon
-    if _tells_another_act(scope, before) or not _tells_more(scope, before):
+    if is_of_another_day(scope, before) or _tells_another_act(scope, before) or not _tells_more(scope, before):
         return False
     outcome, words = outcome_of(scope)
     prey = prey_items(scope)

@@ -42,7 +42,8 @@ def _refused(scope: Scope) -> list[Item]:
         and not scope.clause.after(left)
     ):
         return [left]  # "a hornworm, which she left"
-    refused = [item for item in scope.free if _refuses(scope, item)]
+    untouched = bool(prey) and not scope.numbers
+    refused = [item for item in scope.free if _refuses(scope, item) or (untouched and item.text == "uneaten")]
     if refused:
         return refused
     negation = scope.sense("negation")

@@ -83,7 +83,10 @@ def _stage(scope: Scope) -> str | None:
         if noun is None
         else next((item for item in scope.clause.before(noun) if item.text in {"has", "with"}), None)
     )
-    first_seen = scope.verb("lay", "see", "offer") or _had_before(scope, noun) or owned or scope.plain(*FRESH, "gravid")
+    there = scope.clause.texts[:1] == ["there"] and not scope.sense("negation")
+    first_seen = (
+        there or scope.verb("lay", "see", "offer") or _had_before(scope, noun) or owned or scope.plain(*FRESH, "gravid")
+    )
     return "laid" if first_seen or _told_alone(scope, noun) else None
 
 

@@ -88,11 +88,9 @@ def _everyone_after_act(tokens: tuple[Token, ...], at: int) -> int:
     text = tokens[at].text
     if text == "everywhere":
         return int(any(_is_round(token.text) for token in tokens[max(0, at - 5) : at]))
-    if not at or not _is_act(tokens[at - 1].text):
-        return 0
     if text == "the" and text_at(tokens, at + 1) == "lot":
-        return 2
-    return int(text in {"anyone", "anybody"})
+        return 2 if at and _is_round(tokens[at - 1].text) else 0
+    return int(text in {"anyone", "anybody"} and at > 0 and _is_act(tokens[at - 1].text))
 
 
 def _is_round(text: str) -> bool:

@@ -141,6 +141,7 @@ def _goes_on(tokens: tuple[Token, ...], at: int, members: dict[str, str]) -> boo
         and (tokens[at].kind == "word" or tokens[at].raw.isdigit())
         and _label(tokens, at, members) is not None
         and not starts_amount(tokens, at)
+        and not (text_at(tokens, at + 1) in RANGES and starts_amount(tokens, at + 2))  # "pots 2 to 4 2-3 crickets"
     )
 
 
@@ -189,7 +190,10 @@ def starts_amount(tokens: tuple[Token, ...], at: int) -> bool:
     if after == "to":
         return at + 2 < len(tokens) and tokens[at + 2].kind != "number"
     return (
-        after in {"in", "into", "for", "from", "x"} or after in UNITS or after in SPANS or _noun_follows(tokens, at + 1)
+        after in {"in", "into", "for", "from", "x", "more"}
+        or after in UNITS
+        or after in SPANS
+        or _noun_follows(tokens, at + 1)
     )
 
 
