@@ -52,6 +52,7 @@ RETRACT = re.compile(
 )
 PICTOGRAPHS = re.compile("[\u2600-\u27bf\ufe0f\U0001f300-\U0001faff]")
 LONGEST_REASON = 15  # items
+LONGEST_TAKING_BACK = 150  # characters
 REASONING = {"the", "i", "my", "it", "its", "that", "she", "he", "kid", "kids", "wrong", "was", "just", "someone"}
 """Words that a reason may begin with where no mark parts it from what is taken back."""
 
@@ -68,7 +69,7 @@ def read_retraction(text: str) -> Amend | None:
 
 def takes_back(tagged: Tagged) -> bool:
     """Whether a message takes the last entries back and gives a reason that tells nothing of care ("…, my brain is mush")."""
-    items = tagged.items
+    items = tagged.items if len(tagged.text) < LONGEST_TAKING_BACK else ()
     starts = (at for at, item in enumerate(items) if at and _may_reason(item) and len(items) - at < LONGEST_REASON)
     return any(
         not any(map(_tells, items[at:])) and read_retraction(tagged.text[: items[at].start].rstrip(" ,.!?;-(\n"))

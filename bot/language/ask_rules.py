@@ -147,7 +147,9 @@ def _is_due(words: Words, _kind: str | None) -> bool:
     return words.any(*DUE) or (words.any(*WHOM) and (needed or words.any(*OPEN_WORK)))
 
 
-def _is_climate(words: Words, _kind: str | None) -> bool:
+def _is_climate(words: Words, kind: str | None) -> bool:
+    if kind == "misting" and words.texts[:1] in (["did"], ["have"], ["has"]):
+        return False  # "did anyone damp the substrate"
     said = bool(CLIMATE_WORDS & set(words.texts))
     return said or any(item.thing("temperature", "humidity") for item in words.items)
 

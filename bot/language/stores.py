@@ -193,7 +193,7 @@ class _Told:
     @property
     def thrown(self) -> bool:
         """Whether they were thrown out."""
-        removed = (item for item in self.items if item.verb("remove") and item.text not in {*said.GETTING, "bin"})
+        removed = (item for item in self.items if item.verb("remove") and item.text not in said.GETTING)
         return bool(self.texts & said.THROWING) or any(removed)
 
     def any(self, phrases: Iterable[str]) -> bool:

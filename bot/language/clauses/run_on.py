@@ -53,7 +53,7 @@ def _opens_anew(items: Sequence[Item], position: int) -> bool:
     if acts is not None and acts.forms == {"past"} and any(sense.agent == "keeper" for sense in acts.senses):
         return True  # "cannot sleep so misted B"
     stands = subject in {"that", "there"} and verb in {"is", "are", "leaves"}  # "so that's 35 left"
-    return stands or (subject in {"i", "we"} and verb_follows(items, position + 2))
+    return stands or (subject in {"i", "we"} and (verb == "did" or verb_follows(items, position + 2)))
 
 
 def _has_said_something(run: Sequence[Item]) -> bool:

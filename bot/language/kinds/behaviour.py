@@ -78,7 +78,8 @@ def _told_already(scope: Scope, items: list[Item], signs: list[str]) -> bool:
     if before.kind != "observation" or before.negated or not same_time:
         return False
     told = list(dict.fromkeys([*before.fields["signs"], *signs]))
-    before.fields["signs"] = _without_place_of_trouble(items, told)
+    where = any(item.sense("sign", "out") for item in items)
+    before.fields["signs"] = _without_place_of_trouble(items, told) if where else told
     before.made_by["signs"] += items
     scope.use_all()
     return True

@@ -12,6 +12,18 @@ if TYPE_CHECKING:
 
 BAD_MOULT = {"bad", "stuck", "failed", "mid", "during", "wet", "while", "halfway", "botched", "from"}
 BEFORE_MOULT = ("before", "ahead", "soon", "due", "coming", "imminent", "towards")
+GIVEN = (
+    "gave me",
+    "gave us",
+    "given me",
+    "given us",
+    "sold me",
+    "sold us",
+    "brought me",
+    "brought us",
+    "sent me",
+    "sent us",
+)
 OTHER_PEOPLE = {
     "someone", "somebody", "bloke", "guy", "lad", "lady", "woman", "man", "buyer", "customer", "mate", "friend", "colleague", "neighbour",
     "neighbor", "dealer", "shop", "breeder", "kid", "girl", "fella", "chap", "cousin", "brother", "sister", "nephew", "niece", "uncle",
@@ -116,9 +128,9 @@ def _verb_of_arriving(scope: Scope) -> Item | None:
 
 def _given_to_keeper(scope: Scope) -> Item | None:
     """The verb of "a friend gave me two stilts"."""
-    verb = scope.verb("offer", "sell", "giveaway")
-    following = scope.clause.after(verb)[:1] if verb is not None else ()
-    given = bool(following) and following[0].text in {"me", "us"}
+    verb = scope.verb("offer", "sell", "giveaway", "lay")
+    words = [item.text for item in (verb, *scope.clause.after(verb)[:1]) if verb is not None] if verb else []
+    given = " ".join(words).startswith(GIVEN)
     return verb if given and scope.numbers and scope.names and not scope.prey() else None
 
 

@@ -103,7 +103,8 @@ def _counts_prey(tokens: tuple[Token, ...], at: int, cursor: int) -> bool:
         token.text in PASSED - {"of", "the", "my", "our", "lots", "other", "single"}
         for token in tokens[at + 1 : cursor]
     )
-    return counted and cursor < len(tokens) and means(tokens[cursor].text, "prey")
+    placed = at > 0 and tokens[at - 1].text in {"in", "into", "of", "from"}  # "water in all three pods"
+    return counted and not placed and cursor < len(tokens) and means(tokens[cursor].text, "prey")
 
 
 def _all_with(tokens: tuple[Token, ...], at: int, index: RosterIndex, text: str) -> NameSpan | None:

@@ -140,6 +140,11 @@ def _as_if_nothing(items: Sequence[Item], at: int) -> bool:
     return items[at].text == "nothing" and at > 0 and items[at - 1].text in {"like", "if", "though"}
 
 
+def _is_vessel(items: Sequence[Item], at: int) -> bool:
+    """Whether "the bin" is what something is in, and no act of throwing away."""
+    return items[at].text == "bin" and at > 0 and items[at - 1].text in {"the", "my", "our", "their", "this"}
+
+
 def _cheers(items: Sequence[Item], at: int) -> bool:
     """Whether it is a cheer: "let's go!"."""
     return items[at].text in {"let us go", "let us go on"} and at + 1 >= len(items)
@@ -152,6 +157,7 @@ def _sheds_load(items: Sequence[Item], at: int) -> bool:
 
 
 SAYING_NOTHING = (
+    _is_vessel,
     _cheers,
     _worn_out,
     _of_keeper,

@@ -63,18 +63,24 @@ def _means_prey(items: list[Item], position: int) -> bool:
     stretch, at = _stretch(items, position)
     if any(other.text in {"except", "but", "bar"} for other in items[max(0, position - 2) : position]):
         return False
-    if _contrasted(items) or (position and items[position - 1].sense("state")) or _heads_list(items, position):
+    if _surely_prey(items, position) or _asks_how_many(stretch):
         return True
     others = _others_named(stretch, items[position])
     counted = not others and (_guessed(stretch, at) or any(other.verb(*BY_HEADS) for other in stretch))
     if counted or _is_owner(stretch, at):
         return False
-    if others or any(other.kind == "number" for other in stretch[max(0, at - 3) : at]) or _asks_how_many(stretch):
+    if others or any(other.kind == "number" for other in stretch[max(0, at - 3) : at]):
         return True
     if _is_place(stretch, at) or _is_subject(stretch, at):
         return False
     kept = at > 0 and stretch[at - 1].verb("feed", "mist", "water", "clean")
     return any(other.kind == "name" and (kept or not other.prey) for other in items[:position])
+
+
+def _surely_prey(items: list[Item], position: int) -> bool:
+    """Whether it is set against other prey, told with its state, or heads a list of who was given some."""
+    state = position > 0 and items[position - 1].sense("state") is not None
+    return state or _contrasted(items) or _heads_list(items, position)
 
 
 def _heads_list(items: list[Item], position: int) -> bool:
@@ -108,7 +114,7 @@ def _is_owner(stretch: list[Item], at: int) -> bool:
 
 
 def _asks_how_many(stretch: list[Item]) -> bool:
-    wanted = any(item.text in WANTING for item in stretch)
+    wanted = any(item.text in WANTING for item in stretch) and not any(item.text == "did" for item in stretch)
     return wanted and any(item.text in {"how", "many", "much"} for item in stretch)
 
 
