@@ -54,3 +54,35 @@ def test_several_fields_at_once() -> None:
 def test_a_message_of_its_own_is_no_correction(text: str) -> None:
     """An opener such as "no" or "sorry" before an act of its own makes no correction of the last."""
     assert contract(text)["intent"] == "log"
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["oops delete that last one pls, my brain is mush", "take that back please, I mixed up two notebooks", "nooo undo undo", "would you kindly undo that? I pressed send in error", "undo that will you, wrong button", "delete what you just put down", "ignore what I sent there, delete it", "I do beg your pardon. Please delete that last entry.", "aw hell, scrap that", "nvm delete that"],
+)  # fmt: skip
+def test_taking_back_with_a_reason(text: str) -> None:
+    """What is told after it is of no animal."""
+    assert contract(text) == {"intent": "amend", "amend": {"action": "retract"}}
+
+
+@pytest.mark.parametrize(
+    "text", ["delete that, misted B", "scrap that, B refused", "change the water for B weekly", "take B back to tub 2"]
+)
+def test_taking_back_is_all_that_is_said(text: str) -> None:
+    """Who goes on to tell of care takes nothing back."""
+    assert contract(text) != {"intent": "amend", "amend": {"action": "retract"}}
+
+
+@pytest.mark.parametrize(
+    ("text", "want"),
+    [
+        ("prey should say locusts", {"prey": "locust"}),
+        ("that one was yesterday, sorry", {"on": "2026-03-11"}),
+        ("should of said, that was yesterday", {"on": "2026-03-11"}),
+        ("I am so sorry, would you please make that five?", {"quantity": [5, 5]}),
+        ("make that 7, cannot count at this hour", {"quantity": [7, 7]}),
+    ],
+)
+def test_changing_in_other_words(text: str, want: dict[str, Any]) -> None:
+    """A field by its name, an opener after another."""
+    assert changes(text) == want

@@ -31,12 +31,13 @@ def cleaning(scope: Scope) -> list[Draft]:
     """Spot clean, leftovers or mould out, full change of substrate."""
     if _is_watering(scope):
         return []
+    noun = scope.thing("cleaning", "cleanout")
     signs = Signs(
         verb=scope.verb("clean", "spotclean", "remove", "change"),
         rubbish=scope.thing("leftovers") or _uneaten(scope),
         full=scope.thing("fullclean"),
         spot=scope.thing("spotclean"),
-        noun=scope.thing("cleaning", "cleanout"),
+        noun=None if _says_of_others(scope, noun) else noun,
     )
     evidence = _evidence(scope, signs)
     if not evidence:
@@ -96,7 +97,7 @@ def _says_of_others(scope: Scope, verb: Item | None) -> bool:
     how = (
         verb.text == "clean"
         and bool(lead)
-        and lead[0].text in {"off", "out", "up", "away", "came", "is", "are", "was", "were", "looks"}
+        and lead[0].text.split()[-1] in {"off", "out", "up", "away", "came", "is", "are", "was", "were", "looks"}
     )
     return sense.form == "third" or how
 

@@ -94,7 +94,8 @@ def _verb_of_moving(scope: Scope) -> Item | None:
     verb = scope.verb("move", "split", "join")
     if verb and not scope.names:
         switched = scope.thing("equipment")  # "switched the heat mat off"
-        restless = verb.forms == {"ing"} and not scope.planned  # "they keep moving" is the animals' doing
+        noun = verb.text in {"shift", "shifts"}  # "long shift today"
+        restless = noun or (verb.forms == {"ing"} and not scope.planned)  # "they keep moving" is the animals' doing
         verb = None if switched or restless else verb
     return verb or _put_somewhere(scope) or _went_into(scope)
 

@@ -108,7 +108,17 @@ def _caught_up(items: Sequence[Item], at: int) -> bool:
 
 def _longs(items: Sequence[Item], at: int) -> bool:
     """Whether somebody is longed for: "missing him already"."""
-    return items[at].text in {"missing", "miss"} and _text(items, at + 1) in {"him", "her", "them", "it", "you"}
+    alone = items[at].text in {"missing her", "missing his"} and _text(items, at + 1) in {
+        "",
+        "already",
+        "so",
+        "loads",
+        "lots",
+        "tonight",
+    }
+    return alone or (
+        items[at].text in {"missing", "miss"} and _text(items, at + 1) in {"him", "her", "them", "it", "you"}
+    )
 
 
 def _nearly_died(items: Sequence[Item], at: int) -> bool:
