@@ -24,7 +24,7 @@ FED = {"intent": "log", "entries": [{"kind": "feeding", "subjects": ["group B"],
 def test_our_own_sets_are_read(path: Path) -> None:
     """Of each keeper's messages 95 % are read strictly, and no more than 2 % wrongly without a question."""
     score = score_set(path)
-    assert score.verdicts.total() >= 100
+    assert score.verdicts.total() >= 90
     assert score.share("strict") >= 95, "\n".join(score.misses)
     assert score.share("silent wrong") <= 2, "\n".join(score.misses)
 
