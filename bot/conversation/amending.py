@@ -92,6 +92,8 @@ def _amended(scene: Scene, row: EntryRow, change: Amend) -> Entry:
 def _meant(scene: Scene, change: Amend, rows: Sequence[EntryRow]) -> list[EntryRow] | Meaning:
     """The entries that a correction is about: all for a day, those that can carry the field else; one, if that is in doubt."""
     entries = [(row, entry_of(scene, row)) for row in rows]
+    if change.of:
+        entries = [(row, entry) for row, entry in entries if set(entry.subjects) == set(change.of)] or entries
     able = [(row, entry) for row, entry in entries if all(_fits(row, entry, name) for name in change.changes)]
     if not able or not change.changes:
         raise Refusal(

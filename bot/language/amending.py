@@ -6,11 +6,13 @@ import re
 from typing import TYPE_CHECKING
 
 from bot.language.changes import ACTS, SMALL_WORDS, Changes, Made, changes_in, contrast_in, contrasted
-from bot.language.meaning import Amend
+from bot.language.meaning import Amend, Entry
 from bot.language.openers import Opener, opener_of, reaches_back
 from bot.language.refine import refine
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from bot.language.items import Item, Tagged
 
 LEAD = (
@@ -43,7 +45,7 @@ MANNERS = (
     r"|you just (?:logged|wrote|made)|i got (?:it|that) wrong"
 )
 REASON = (
-    r"wrong (?:tub|one|box|group|animal|name|chat|day|number|entry)|i got (?:it|that) wrong"
+    r"wrong (?!about\b)[a-z]+|i got (?:it|that) wrong"
     r"|(?:that|it) was (?:wrong|a mistake)|my mistake|wrong"
     r"|(?:i|it|that)(?:'m|'s| was| were| am| is| had| got| put| meant| looked| typed)?(?: [a-z]+){0,3} wrong(?: [a-z]+)?"
 )
@@ -88,15 +90,32 @@ def _tells(item: Item) -> bool:
     return item.verb(*ACTS) or (item.quantity is not None and item.raw.isdigit())
 
 
-def read_change(tagged: Tagged, *, acts: bool) -> tuple[Amend | None, Made]:
+def read_change(tagged: Tagged, *, acts: bool, last: Sequence[Entry] = ()) -> tuple[Amend | None, Made]:
     """The change a whole message asks for, with the items that made each field; None where it is no correction.
 
     `acts` says that the message tells an act of its own with a name: then only a plain opener makes it a correction.
+    `last` are the entries written last.
     """
     items = refine(list(tagged.items), tagged.index)
+    of_one, made = (None, []) if acts else _of_one(items, tagged, last)
+    if of_one is not None:
+        return of_one, made
     turn = contrast_in(items)
     changes = contrasted(items, turn) if turn is not None else _opened(items, tagged, acts=acts)
     return (Amend("change", changes.fields), changes.made) if changes.fields else (None, [])
+
+
+def _of_one(items: list[Item], tagged: Tagged, last: Sequence[Entry]) -> tuple[Amend | None, Made]:
+    """The number that a correction gives the entry of one of those written last: "no, D was 5"."""
+    opener = opener_of(tagged)
+    if opener is None or not last:
+        return None, []
+    changes = changes_in([item for item in items if item.start >= opener.end])
+    whose = tuple(changes.fields.get("subjects", ()))
+    known = any(set(entry.subjects) == set(whose) for entry in last)
+    if not known or set(changes.fields) != {"subjects", "quantity"}:
+        return None, []
+    return Amend("change", {"quantity": changes.fields["quantity"]}, whose), changes.made
 
 
 def _opened(items: list[Item], tagged: Tagged, *, acts: bool) -> Changes:

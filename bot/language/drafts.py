@@ -81,8 +81,10 @@ class Scope:
         return next((item for item in verbs if not self._noun(item)), None)
 
     def _noun(self, item: Item) -> bool:
-        """A base form after "the" or "since" is a noun: "no sign of them since the move"."""
+        """A base form after "the" or "since" is a noun ("no sign of them since the move"), as is "the landing"."""
         lead = self.clause.before(item)[-1:] if item in self.clause.items else ()
+        if item.forms == {"ing"} and item.verb("arrive"):
+            return bool(lead) and lead[0].text == "the"
         return item.forms == {"base"} and bool(lead) and lead[0].text in NOUN_LEADS
 
     def thing(self, *values: str) -> Item | None:

@@ -268,6 +268,18 @@ def _names_between(draft: Draft, last: Draft, reading: Reading) -> bool:
     return any(other.names for other in reading.drafts[at + 1 : end + 1])
 
 
+def leaves_place_open(clause: Clause, reading: Reading) -> bool:
+    """Whether the clause leaves open where the one just moved went: "… can't remember if it was to A or B"; then it is asked."""
+    before = reading.last
+    open_to = before is not None and before.kind == "move" and "to" not in before.fields
+    either = next((item.name for item in clause.names if item.name and item.name.how == "either"), None)
+    if before is None or not open_to or either is None or not clause.plain("to", "into", "in"):
+        return False
+    before.missing.append("to")
+    before.choices = either.subjects
+    return True
+
+
 def gives_place(clause: Clause, before: Draft) -> bool:
     """Whether the clause says where what was told before went; then its names are the subjects of that.
 

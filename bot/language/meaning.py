@@ -85,10 +85,14 @@ class Ask:
 
 @dataclass(frozen=True, slots=True)
 class Amend:
-    """`action` is retract or change; `changes` holds entry fields, dates as `date`, subjects as a tuple of names."""
+    """`action` is retract or change; `changes` holds entry fields, dates as `date`, subjects as a tuple of names.
+
+    `of` names whose entry is meant, where several were written and the correction says it ("no, D was 5").
+    """
 
     action: str
     changes: Fields = field(default_factory=dict)
+    of: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -66,9 +66,15 @@ def _repeats(clause: Clause, earlier: str) -> bool:
     habit = {"was", "were", "been", "had"} & set(clause.texts) or "used to" in " ".join(clause.texts)
     if not repeats(clause) or habit:
         return False
-    if not is_told(clause) or clause.plain("want", "wants") is not None:  # "I want B misted every other day"
+    if not is_told(clause) or _wanted(clause):
         return True
     return (earlier == "plan" or clause.plain("please") is not None) and clause.plain("i", "we") is None
+
+
+def _wanted(clause: Clause) -> bool:
+    """Whether a past verb is what is wanted: "I want B misted every other day", "can we have it cleaned weekly", "put B down for …"."""
+    put_down = clause.plain("put") is not None and clause.plain("down") is not None and clause.plain("for") is not None
+    return put_down or clause.plain("want", "wants") is not None or clause.texts[0] in {"can", "could"}
 
 
 def _still_to_come(item: Item) -> bool:
@@ -97,7 +103,8 @@ def _heads(clause: Clause, first: Item) -> bool:
     """Whether what looks like an order heads what was done: "friday's feed: …", "weigh-in: …", "headcount tonight: …"."""
     owned = any(item.text.lower().endswith("'s") for item in clause.dates)
     counted = first.thing("count") and (clause.numbers or not clause.names)
-    return bool(owned or counted or first.text.startswith("weigh in"))
+    noun = first.text == "feed" and any(item.text in {"for", "of", "done"} for item in clause.after(first)[:1])
+    return bool(owned or counted or noun or first.text.startswith("weigh in"))
 
 
 def _orders(clause: Clause, first: Item) -> bool:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from bot.language.meaning import Choice, Meaning
+from bot.language.refine.exceptions import SPARED
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -65,6 +66,8 @@ def _kind_choices(number: Quantity | None) -> tuple[Choice, ...]:
 
 def _question(field: str, meaning: Meaning, offered: tuple[Choice, ...], stranger: str) -> str:
     labels = " or ".join(choice.label for choice in offered) if 0 < len(offered) <= 4 else ""
+    if field == "subjects" and stranger.startswith(SPARED):
+        return f"There is no {stranger.removeprefix(SPARED)} on the roster to leave out. For whom was it?"
     if field == "subjects" and stranger:
         return f"There is no {stranger} on the roster. Which one was it?"
     if field == "kind":

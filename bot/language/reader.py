@@ -9,7 +9,7 @@ from bot.language.ask_special import asked_outright
 from bot.language.clauses import Clause, Sentence, clauses, sentences
 from bot.language.composing import compose
 from bot.language.evidence import with_evidence
-from bot.language.going_on import only_day, only_names, second_day
+from bot.language.going_on import leaves_place_open, only_day, only_names, second_day
 from bot.language.items import tag
 from bot.language.meaning import Amend, Context, Meaning
 from bot.language.meters import SALT_WORDS, add_meters, check_in, checks_told, leads_to_check, on_meter, placed
@@ -56,7 +56,8 @@ def read(text: str, now: datetime, roster: Roster, context: Context | None = Non
     if takes_back(tagged):
         return Meaning("amend", amend=Amend("retract"))
     reading = _reading(tagged)
-    change, made = read_change(tagged, acts=reading.tells_act) if not reading.doubted else (None, [])
+    last = context.last if context is not None else ()
+    change, made = read_change(tagged, acts=reading.tells_act, last=last) if not reading.doubted else (None, [])
     if change is not None:
         return with_evidence(Meaning("amend", amend=change), [(f"amend.{name}", item) for name, item in made], text)
     return compose(Message(tagged, now, roster, context or Context()), reading)
@@ -193,6 +194,8 @@ def _bare_question(clause: Clause) -> bool:
 def _wish(parts: list[Clause], reading: Reading) -> None:
     """The last part wishes; a part before it that told nothing belongs to the wish."""
     clause = parts[-1]
+    if leaves_place_open(clause, reading):
+        return
     reading.wished.append(clause)
     lead = parts[-2] if len(parts) > 1 else None
     if lead is not None and lead in reading.told and not any(draft.clause is lead for draft in reading.drafts):

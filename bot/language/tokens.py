@@ -35,7 +35,7 @@ CONTRACTIONS: dict[str, tuple[str, ...]] = {
     "whens": ("when", "is"), "hows": ("how", "is"), "whos": ("who", "is"), "wheres": ("where", "is"), "thats": ("that", "is"),
     "theres": ("there", "is"), "shes": ("she", "is"), "hes": ("he", "is"), "lets": ("let", "us"), "let's": ("let", "us"),
     "gonna": ("going", "to"), "gotta": ("have", "to"), "wanna": ("want", "to"), "dunno": ("do", "not", "know"), "n": ("and",),
-    "thx": ("thanks",), "pls": ("please",), "plz": ("please",), "w": ("with",), "wi": ("with",), "wiv": ("with",), "abt": ("about",), "btw": (), "&amp": ("and",),
+    "thx": ("thanks",), "pls": ("please",), "plz": ("please",), "w": ("with",), "wi": ("with",), "hw": ("how",), "wht": ("what",), "whn": ("when",), "wiv": ("with",), "abt": ("about",), "btw": (), "&amp": ("and",),
     "wats": ("what", "is"), "wat": ("what",), "gimme": ("give", "me"), "xcept": ("except",), "nxt": ("next",), "rn": ("now",),
     "em": ("them",), "'em": ("them",), "dis": ("this",), "u": ("you",), "ya": ("you",), "cuz": ("because",), "coz": ("because",), "bc": ("because",),
     "prob": ("probably",), "prolly": ("probably",), "def": ("definitely",), "tho": ("though",), "thru": ("through",), "wen": ("when",), "wots": ("what", "is"),

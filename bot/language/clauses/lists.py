@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 
+KNOWING = {"remember", "recall", "know", "sure", "tell", "say", "certain"}
 DENYING = {"no", "not", "never", "none", "nothing", "neither", "without"}
 
 
@@ -29,13 +30,19 @@ def with_lists(items: Sequence[Item]) -> list[Item]:
             end = _list_end(items, position, opens=not any(_content(other) for other in _since_mark(out)))
             if end > position + 1:
                 names = [other for other in items[position:end] if other.kind == "name"]
-                denied = any(other.text in DENYING for other in items[:position])  # "no moults in B or C"
+                denied = _is_denied(items[:position])
                 either = not denied and any(other.text == "or" for other in items[position:end])
                 item = _listed(names, either=either)
                 position = end - 1
         out.append(item)
         position += 1
     return out
+
+
+def _is_denied(before: Sequence[Item]) -> bool:
+    """Whether an "or" joins those of whom something is denied ("no moults in B or C"), and not what somebody cannot remember."""
+    denials = [at for at, item in enumerate(before) if item.text in DENYING]
+    return any(not any(item.text in KNOWING for item in before[at + 1 : at + 3]) for at in denials)
 
 
 def _since_mark(items: list[Item]) -> list[Item]:

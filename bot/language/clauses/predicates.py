@@ -65,7 +65,7 @@ def verb_follows(items: Sequence[Item], at: int) -> bool:
 
 
 def _is_light(item: Item) -> bool:
-    return item.text in LIGHT and item.sense("verb", "get") is None
+    return (item.text in LIGHT and item.sense("verb", "get") is None) or item.sense("amount") is not None
 
 
 def _is_seen(item: Item) -> bool:

@@ -68,7 +68,7 @@ def from_now_on(scan: Scan, at: int) -> Piece | None:
 def vague_words(scan: Scan, at: int) -> Piece | None:
     """Read "the other day", "recently", "ages ago", "can't remember which day": a day that cannot be told."""
     for phrase in VAGUE:
-        if scan.word(at) == phrase[0] and scan.phrase(at, *phrase):
+        if scan.word(at) == phrase[0] and scan.phrase(at, *phrase) and scan.word(at - 1) != "how":
             return Piece(
                 "vague",
                 at,

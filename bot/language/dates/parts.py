@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from bot.language.dates.model import Piece
-from bot.language.dates.scan import Scan
+from bot.language.dates.scan import OWNED, Scan
 
 STARTS = {"morning": 5, "afternoon": 12, "evening": 17, "night": 20}
 """The hour at which each part begins, for telling whether today's has come yet."""
@@ -91,7 +91,13 @@ def bare_part(scan: Scan, at: int) -> Piece | None:
         return None
     last = scan.skip(step + 1, "time") if word in {"night", "lunch"} else step + 1
     alone = at == 0 and last >= len(scan)
-    sure = (led and not scan.phrase(at, "at", "night")) or alone or (word == "lunchtime" and scan.word(at - 1) == "at")
+    heads = scan.word(last) in OWNED and (at == 0 or scan.ends(at))  # "evening feed for B"
+    sure = (
+        heads
+        or (led and not scan.phrase(at, "at", "night"))
+        or alone
+        or (word == "lunchtime" and scan.word(at - 1) == "at")
+    )
     return Piece("part", at, last, part=told, surely=bool(sure), anchored=led and scan.word(at) not in MODES)
 
 

@@ -18,6 +18,21 @@ NOUNS_TOO = {"hide", "cut", "shed", "climbing", "missing"}
 SEEN_THINGS = ("exuvia", "mould", "substrate", "dampness", "body", "pairing")
 EQUIPMENT_DONE = ("new", "installed", "fitted", "swapped", "extra", "another", "broke", "broken", "died")
 PLACES = ("in ", "under ", "behind ", "down ")
+SPREAD = {
+    "stretched",
+    "spread",
+    "sprawled",
+    "worn",
+    "flaked",
+    "passed",
+    "laid",
+    "chilled",
+    "conked",
+    "zonked",
+    "freaked",
+}
+"""What "out" only goes on."""
+
 WEB_OWNERS = {"the", "her", "his", "its", "their", "sperm"}
 NOUN_LEADS = {"the", "her", "his", "its", "their", "a", "new", "cork"}
 
@@ -126,6 +141,10 @@ def _signs(scope: Scope, items: list[Item]) -> list[str]:
 
 def _without_place_of_trouble(items: list[Item], signs: list[str]) -> list[str]:
     """The signs without the "out" of "mould on top" and "fighting on the surface": it says where, not who was out."""
+    if {"mould", "mites"} & set(signs) and any(
+        item.sense("sign", "hiding") and item.text.startswith(PLACES) for item in items
+    ):
+        signs = [sign for sign in signs if sign != "hiding"]
     trouble = {"fighting", "mould", "mites"} & set(signs)
     where = all(item.text.startswith("on ") for item in items if item.sense("sign", "out"))
     return [sign for sign in signs if sign != "out"] if trouble and where else signs
@@ -163,7 +182,10 @@ def _is_sign(scope: Scope, item: Item) -> bool:
     lead = clause.items[position(clause, item) - 1] if position(clause, item) else None
     if item.text in {"web", "webs"}:
         return lead is None or lead.text not in WEB_OWNERS or clause.plain("everywhere") is not None
-    return item.text not in NOUNS_TOO or lead is None or lead.text not in NOUN_LEADS
+    wound = item.text == "cut" and [other.text for other in clause.after(item)[:1]] == [
+        "on"
+    ]  # "with a cut on his nose"
+    return wound or item.text not in NOUNS_TOO or lead is None or lead.text not in NOUN_LEADS
 
 
 def _is_over(before: tuple[Item, ...]) -> bool:
@@ -183,6 +205,8 @@ def _is_outside(scope: Scope, out: Item) -> bool:
     before, following = scope.clause.before(out), scope.clause.after(out)
     lead = before[-1] if before else None
     if following and (following[0].text == "of" or following[0].kind == "name"):
+        return False
+    if lead is not None and lead.text in SPREAD:
         return False
     phrasal = lead is not None and lead.verb() and not lead.verb("see", "get") and not lead.sense("sign")
     return not phrasal and not scope.clause.verb("remove", "take", "move", "sell", "put")

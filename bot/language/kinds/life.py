@@ -180,7 +180,7 @@ def departure(scope: Scope) -> list[Draft]:
         verb = scope.verb("offer")
     if verb is None:
         return []
-    number = scope.number(articles=True)
+    number = scope.number() or scope.number(articles=True)
     draft = scope.draft("departure", verb)
     if number is not None and (not quantity_of(number).article or _counts_animals(scope, number)):
         draft.put("number", quantity_of(number).count(), number)
@@ -216,6 +216,10 @@ def _handed_over(scope: Scope) -> bool:
     known = scope.names or (scope.before is not None and scope.before.kind == "departure")
     if scope.prey() or not known or not scope.numbers or scope.thing(*NO_ANIMALS):
         return False
+    verb = scope.verb("offer")
+    beside = {item.text for item in scope.clause.after(verb)[:3]} if verb else set()
+    if beside & OTHER_PEOPLE:
+        return True  # "gave a friend 3 from B"
     to = scope.clause.plain("to")
     following = scope.clause.after(to)[:3] if to else ()
     nobody_known = all(item.kind != "name" for item in following)

@@ -10,6 +10,9 @@ if TYPE_CHECKING:
     from bot.language.roster_index import RosterIndex
 
 EXCEPT = {"except", "bar", "excluding", "apart", "besides"}
+SPARED = "but "
+"""How the word for somebody unknown begins who was to be left out."""
+
 PASSED = {"the", "and", ",", "for", "from", "&", "+", "my", "except"}
 NOBODY = {"no", "none", "nobody", "nothing", "not", "no one", "nobody ate", "no one ate", "none ate"}
 RELATIVES = {"who", "which", "that", "as", "because", "since", ",", "is", "was"}
@@ -22,7 +25,7 @@ def excepted(items: list[Item], index: RosterIndex) -> list[Item]:
     """
     at = next((at for at, item in enumerate(items) if item.kind == "plain" and _excepts(items, at)), None)
     if at is None:
-        return items
+        return _without_stranger(items)
     whole = next((item for item in items[:at] if _names_several(item)), None)
     gone, rest = _taken_away(items[at + 1 :])
     if whole is None and not any(item.text in NOBODY for item in items[:at]):
@@ -34,6 +37,46 @@ def excepted(items: list[Item], index: RosterIndex) -> list[Item]:
     mended = replace(whole, name=replace(whole.name, subjects=kept, how="many"))
     before = [mended if item is whole else item for item in items[:at]]
     return [*before, *_told_apart(gone, rest)]
+
+
+def _without_stranger(items: list[Item]) -> list[Item]:
+    """The items, all of them but one whom nobody here is called as nobody known: it must be asked whom that leaves."""
+    for at, item in enumerate(items):
+        if item.kind != "name" or not _names_several(item):
+            continue
+        but = at + 1 + (at + 1 < len(items) and items[at + 1].kind == "date")
+        end = _stranger_end(items, but)
+        if end > but and item.name is not None:
+            unknown = replace(item.name, subjects=(), how="unknown", places=frozenset())
+            dates = [other for other in items[at + 1 : but] if other.kind == "date"]
+            return [
+                *items[:at],
+                replace(item, name=unknown, raw=f"{SPARED}{items[end - 1].raw}"),
+                *dates,
+                *_after_list(items[end:]),
+            ]
+    return items
+
+
+def _stranger_end(items: list[Item], but: int) -> int:
+    """Where "but the …" ends that names nobody on the roster; the same place where there is none."""
+    words = [item.text for item in items[but : but + 2]]
+    if len(words) < 2 or words[0] not in {"but", *EXCEPT} or words[1] not in {"the", "my", "our", "those"}:
+        return but
+    stranger = items[but + 2] if but + 2 < len(items) else None
+    if stranger is None or stranger.kind != "plain" or not stranger.text.isalpha():
+        return but
+    following = items[but + 3] if but + 3 < len(items) else None
+    closes = following is None or following.kind in {"mark", "date", "number"} or following.text in {"and", "&"}
+    return but + 3 if closes else but
+
+
+def _after_list(items: list[Item]) -> list[Item]:
+    """What comes after more names of an exception."""
+    at = 0
+    while at < len(items) and (items[at].kind == "name" or items[at].text in {"and", "&", ",", "the", "my"}):
+        at += 1
+    return items[at:] if any(item.kind == "name" for item in items[:at]) else items
 
 
 def _excepts(items: list[Item], at: int) -> bool:

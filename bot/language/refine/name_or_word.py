@@ -67,7 +67,7 @@ def _means_prey(items: list[Item], position: int) -> bool:
         return True
     others = _others_named(stretch, items[position])
     counted = not others and (_guessed(stretch, at) or any(other.verb(*BY_HEADS) for other in stretch))
-    if counted or _is_owner(stretch, at):
+    if counted or _is_owner(stretch, at) or _is_fed(stretch, at):
         return False
     if others or any(other.kind == "number" for other in stretch[max(0, at - 3) : at]):
         return True
@@ -111,6 +111,12 @@ def _is_owner(stretch: list[Item], at: int) -> bool:
     """Whether the colony owns or holds something: "the crickets' tub", "in the crickets"."""
     placed = at > 1 and stretch[at - 1].text == "the" and stretch[at - 2].text in PLACING
     return stretch[at].possessive or placed
+
+
+def _is_fed(stretch: list[Item], at: int) -> bool:
+    """Whether the colony is all that an act of feeding is told of: "sprayed the bin and fed the lobsters"."""
+    before = [item for item in stretch[:at] if item.text not in OWNERS]
+    return bool(before) and before[-1].verb("feed") and at + 1 == len(stretch)
 
 
 def _asks_how_many(stretch: list[Item]) -> bool:
