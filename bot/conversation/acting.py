@@ -141,7 +141,8 @@ def ask_about(scene: Scene, ask: Ask) -> Answer:
     view = View.open(scene.session, scene.collection.id, scene.now, scene.folder)
     reply = answer(ask, view)
     paged = ask.about == "history" and bool(reply.choices)
-    return Answer(reply, focus=ask.subjects, more=continued(ask, view) if paged else None, because=why_of(ask))
+    more = continued(ask, view) if paged else None
+    return Answer(reply, focus=ask.subjects, more=more, because=why_of(ask), asked=ask.kind)
 
 
 def undo_last(scene: Scene, target: int | None = None) -> Answer:

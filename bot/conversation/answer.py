@@ -18,7 +18,7 @@ class Answer:
     `about` is the inbox id of the message whose entries the reply tells of; `focus` are the roster names it talks of;
     `did` says what else it changed, so that "undo" can find it: {"setup": true}, {"taught": phrase, "was": …}, {"undid": id};
     `more` is the question that gives the next page of it, `because` the one that tells what it rests on; `question` is the id of the open question that it puts, whose
-    answers its choices are.
+    answers its choices are. `asked` is the kind of act that a question was of.
     """
 
     reply: Reply
@@ -28,6 +28,7 @@ class Answer:
     more: Ask | None = None
     question: int | None = None
     because: Ask | None = None
+    asked: str | None = None
 
     def body(self) -> dict[str, Any]:
         """All of it as plain JSON, as the outbox keeps it."""
@@ -36,6 +37,8 @@ class Answer:
             kept["more"] = to_json(Meaning("ask", ask=self.more))
         if self.because is not None:
             kept["because"] = to_json(Meaning("ask", ask=self.because))
+        if self.asked is not None:
+            kept["asked"] = self.asked
         if self.question is not None:
             kept["question"] = self.question
         return to_body(self.reply) | kept

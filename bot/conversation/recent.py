@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
@@ -15,6 +15,7 @@ from bot.conversation.targets import answered_by, did
 from bot.language.meaning import Ask, Context, Entry, Meaning
 from storage import inbox, journal, labels, outbox
 from storage.inbox import InboxRow
+from storage.outbox import OutboxRow
 
 FRESH = timedelta(minutes=15)
 """How long "she" and "same again" may lean on what was said."""
@@ -80,15 +81,27 @@ def about_reason(scene: Scene, meaning: Meaning) -> Meaning:
     return meaning if because is None else replace(meaning, ask=because)
 
 
+def about_task(scene: Scene, meaning: Meaning) -> Meaning:
+    """A task let go without its name ("skip it this week") as the one just asked about; any other Meaning as it is."""
+    nameless = [plan for plan in meaning.plans if plan.kind == "skip" and plan.of is None]
+    if not nameless or _PRONOUN.search(scene.message.text) is None:
+        return meaning
+    asked = next((row.body["asked"] for row in _just_answered(scene) if "asked" in row.body), None)
+    plans = tuple(replace(plan, of=asked) if plan in nameless else plan for plan in meaning.plans)
+    return replace(meaning, plans=plans)
+
+
+def _just_answered(scene: Scene) -> Sequence[OutboxRow]:
+    """The answers to the member's last message, while fresh."""
+    last = next(_earlier(scene), None)
+    fresh = last is not None and scene.now - last.sent_at <= FRESH
+    return outbox.answers_to(scene.session, last.id) if last is not None and fresh else []
+
+
 def _because(scene: Scene) -> Ask | None:
     """The question that tells what the answer in question rests on; None where it was none of the reckoning, or long ago."""
     hung = answered_by(scene)
-    if hung is not None:
-        rows = [hung]
-    else:
-        last = next(_earlier(scene), None)
-        fresh = last is not None and scene.now - last.sent_at <= FRESH
-        rows = outbox.answers_to(scene.session, last.id) if last is not None and fresh else []
+    rows = _just_answered(scene) if hung is None else [hung]
     return next((from_json(row.body["because"]).ask for row in rows if "because" in row.body), None)
 
 

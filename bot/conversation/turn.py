@@ -12,7 +12,7 @@ from bot.conversation.answer import SILENT, Answer, said
 from bot.conversation.doubts import Doubt
 from bot.conversation.limits import LONGEST_TEXT, has_words, readable
 from bot.conversation.overheard import is_for_us, names_somebody, put_elsewhere
-from bot.conversation.recent import about_label, about_reason, context, last_spoke, next_page
+from bot.conversation.recent import about_label, about_reason, about_task, context, last_spoke, next_page
 from bot.conversation.reply import Reply
 from bot.conversation.revising import delete, edit
 from bot.conversation.scene import Scene
@@ -235,7 +235,7 @@ def _read(scene: Scene, text: str, target: int | None) -> Meaning:
         from bot.conversation.closed import read_of_closed  # noqa: PLC0415 - few messages ask for a sheet
 
         meaning = read_of_closed(scene, text) or meaning
-    return about_reason(scene, about_label(scene, meaning))
+    return about_task(scene, about_reason(scene, about_label(scene, meaning)))
 
 
 def _hear_in_doubt(scene: Scene, doubt: Doubt, text: str, origin: Origin, target: int | None) -> Answer:

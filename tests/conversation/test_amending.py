@@ -6,7 +6,7 @@ from datetime import date, time
 
 import pytest
 
-from bot.language.meaning import Entry, Meaning, Plan
+from bot.language.meaning import Amend, Entry, Meaning, Plan
 from tests.conversation.room import TODAY, UNDO, Room, change, fed, log
 
 YESTERDAY = date(2026, 3, 2)
@@ -241,3 +241,11 @@ def test_a_viewer_may_ask_and_not_write(room: Room) -> None:
         assert "may ask here but not write" in room.say(text, address="vic").text
     assert "not write" not in room.say("when", address="vic").text
     assert room.entries() == []
+
+
+def test_a_number_is_that_of_the_one_named(room: Room) -> None:
+    """Of several written, the entry of whom the correction names is changed, and no other."""
+    room.say("B 3, D 4 crickets", log(fed("group B", quantity=[3, 3]), fed("group D", quantity=[4, 4])))
+    meant = Meaning("amend", amend=Amend("change", {"quantity": [5, 5]}, ("group D",)))
+    assert room.say("no, D was 5", meant).text == "Changed, now: group D: fed 5, Tue 3 Mar 2026."
+    assert [line[3]["quantity"] for line in room.lines()] == [[3, 3], [5, 5]]

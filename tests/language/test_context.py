@@ -65,3 +65,12 @@ def test_a_wish_about_a_pronoun_is_a_note_on_the_focus() -> None:
     """A wish without a name is kept as a note on the place last talked of."""
     found = meaning("thinking of moving them", context=FOCUS)
     assert [(entry.kind, entry.subjects) for entry in found.entries] == [("note", ("group B",))]
+
+
+def test_a_number_for_one_of_those_written_last() -> None:
+    """Saying "no, D was 5" corrects D's entry where D was written; where nothing was written of D it corrects nothing."""
+    written = meaning("fed B 3 crickets, D 4").entries
+    amend = meaning("no, D was 5", context=Context(last=written)).amend
+    assert amend is not None
+    assert (amend.action, dict(amend.changes), amend.of) == ("change", {"quantity": [5, 5]}, ("group D",))
+    assert meaning("no, C was 5", context=Context(last=written)).amend is None

@@ -216,3 +216,9 @@ def test_what_is_put_off_by_name_comes_back(keeper: House) -> None:
     heard = dict(keeper.wait("03-11 09:00"))
     assert "group D: feed, held until 11 Mar" in heard["03-10 08:00"].text
     assert "- group D: feed, by Thu 12 Mar" in heard["03-11 08:00"].text
+
+
+def test_what_was_just_asked_about_is_what_is_skipped(keeper: House) -> None:
+    """Not what else is due."""
+    keeper.say("when should I next feed group D")
+    assert keeper.say("skip it this week").text.startswith("Set: group D: skip feeding this once")
