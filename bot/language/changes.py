@@ -63,7 +63,8 @@ def contrast_in(items: list[Item]) -> int | None:
 
 def _turns_here(items: list[Item], at: int) -> bool:
     following = items[at + 1 :]
-    if _tells_act(following):
+    afterthought = at > 0 and items[at - 1].kind == "mark" and any(item.verb(*ACTS) for item in items[:at])
+    if afterthought or _tells_act(following):
         return False
     before = next((_field(item) for item in reversed(items[:at]) if _field(item)), None)
     fields = [field for field in map(_field, following) if field]

@@ -24,7 +24,6 @@ MEASURED = {"count", "measurement", "reading", "note", ""}
 OF_ONE = {"number", "quantity", "outcome", "uneaten", "cause"}
 """Kinds and fields that are told of some animals and hold for no others."""
 OF_FOOD = ("prey", "prey_state", "each")
-SAYING_WHO = {"it", "was", "that", "were", "is", "those", "for", "the", "in", "of", "and", "this"}
 DONE = {"feeding", "misting", "watering", "cleaning"}
 ALL = {"all", "both", "everyone", "everybody"}
 
@@ -43,39 +42,6 @@ def adds_names(clause: Clause, before: Draft) -> bool:
     if not added and not (_also(clause) and before.kind not in {"note", ""}):
         return False
     before.names = [*before.names, *clause.names]
-    return True
-
-
-def taken_along(clause: Clause, made: list[Draft], reading: Reading) -> None:
-    """Say of a move who and how many were taken up for it: "took 5 out of B and put them in the spare tub"."""
-    lead = reading.told[-2] if len(reading.told) > 1 else None
-    if lead is None or lead.number != clause.number or not clause.plain("them", "those", "it"):
-        return
-    if (
-        not made
-        or made[0].kind != "move"
-        or not lead.verb("take", "remove")
-        or any(draft.clause is lead for draft in reading.drafts)
-    ):
-        return
-    move, numbers = (
-        made[0],
-        [item for item in lead.numbers if item.quantity and not item.quantity.unit and not item.quantity.article],
-    )
-    taken = [
-        item for item in lead.names if not {"of", "from"} & {other.text.split()[-1] for other in lead.before(item)[-2:]}
-    ]
-    move.names = move.names or taken or lead.names
-    if numbers and numbers[0].quantity is not None and "count" not in move.fields:
-        move.put("count", numbers[0].quantity.count(), numbers[0])
-
-
-def names_those(clause: Clause, before: Draft) -> bool:
-    """Whether the clause says whom an act told without names was for: "did the misting … it was A and B"; they are added."""
-    rest = {item.text for item in clause.items if item.kind not in {"name", "mark"} and not item.sense("filler")}
-    if before.names or not clause.names or not rest <= SAYING_WHO or not rest & {"was", "were", "is", "for"}:
-        return False
-    before.names, before.stranger = clause.names, ""
     return True
 
 
@@ -266,30 +232,3 @@ def _names_between(draft: Draft, last: Draft, reading: Reading) -> bool:
     """Whether anybody else was named after a draft and up to the last."""
     at, end = reading.drafts.index(draft), reading.drafts.index(last)
     return any(other.names for other in reading.drafts[at + 1 : end + 1])
-
-
-def leaves_place_open(clause: Clause, reading: Reading) -> bool:
-    """Whether the clause leaves open where the one just moved went: "… can't remember if it was to A or B"; then it is asked."""
-    before = reading.last
-    open_to = before is not None and before.kind == "move" and "to" not in before.fields
-    either = next((item.name for item in clause.names if item.name and item.name.how == "either"), None)
-    if before is None or not open_to or either is None or not clause.plain("to", "into", "in"):
-        return False
-    before.missing.append("to")
-    before.choices = either.subjects
-    return True
-
-
-def gives_place(clause: Clause, before: Draft) -> bool:
-    """Whether the clause says where what was told before went; then its names are the subjects of that.
-
-    "bought 100 crickets and tipped them in the cricket bin"
-    """
-    if before.names or before.kind not in {"arrival", "feeding"} or not clause.names:
-        return False
-    if not clause.verb("put", "offer", "remove") or not clause.plain("them", "it", "those"):
-        return False
-    if any(item.prey for item in clause.items if item.kind == "word"):
-        return False
-    before.names, before.stranger = clause.names, ""
-    return True

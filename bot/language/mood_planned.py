@@ -74,7 +74,7 @@ def _repeats(clause: Clause, earlier: str) -> bool:
 def _wanted(clause: Clause) -> bool:
     """Whether a past verb is what is wanted: "I want B misted every other day", "can we have it cleaned weekly", "put B down for …"."""
     put_down = clause.plain("put") is not None and clause.plain("down") is not None and clause.plain("for") is not None
-    return put_down or clause.plain("want", "wants") is not None or clause.texts[0] in {"can", "could"}
+    return put_down or clause.plain("want", "wants") is not None or clause.texts[0] in {"can", "could", "set up", "set"}
 
 
 def _still_to_come(item: Item) -> bool:

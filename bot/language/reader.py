@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from bot.language.amending import read_change, read_retraction, takes_back
@@ -9,11 +10,12 @@ from bot.language.ask_special import asked_outright
 from bot.language.clauses import Clause, Sentence, clauses, sentences
 from bot.language.composing import compose
 from bot.language.evidence import with_evidence
-from bot.language.going_on import leaves_place_open, only_day, only_names, second_day
+from bot.language.going_on import only_day, only_names, second_day
 from bot.language.items import tag
 from bot.language.meaning import Amend, Context, Meaning
 from bot.language.meters import SALT_WORDS, add_meters, check_in, checks_told, leads_to_check, on_meter, placed
 from bot.language.moods import mood_of
+from bot.language.named_elsewhere import leaves_place_open
 from bot.language.planning import adds_to, kind_named, plans_of, stop_of
 from bot.language.prefaces import is_doubted, without_preface
 from bot.language.reading import Message, Reading
@@ -35,6 +37,7 @@ if TYPE_CHECKING:
 
 LONGEST = 4000  # characters; a longer text is no message about care
 LOOSE_REPAIRS = {"wait", "actually", "no", "sorry", "oops"}
+EXCEPTING = "except"
 REPAIR_SMALL_WORDS = {"i", "it", "was", "the", "in", "on"}
 
 
@@ -113,11 +116,31 @@ def _joined(found: list[Sentence]) -> list[Sentence]:
     """A sentence that takes back a piece of the one before ("… no wait, tub 3") belongs to it."""
     joined: list[Sentence] = []
     for sentence in found:
-        if joined and len(sentence.items) < 8 and _repairs(sentence):
+        if joined and _excepts(sentence, joined[-1]):
+            joined[-1] = Sentence(
+                (
+                    *joined[-1].items,
+                    replace(sentence.items[0], kind="plain", text=EXCEPTING, senses=()),
+                    *sentence.items[1:],
+                ),
+                sentence.end,
+            )
+        elif joined and len(sentence.items) < 8 and _repairs(sentence):
             joined[-1] = Sentence((*joined[-1].items, *sentence.items), sentence.end)
         else:
             joined.append(sentence)
     return joined
+
+
+def _excepts(sentence: Sentence, before: Sentence) -> bool:
+    """Whether a sentence only takes some away from the many told before it: "misted all colonies. not B though"."""
+    rest = [
+        item
+        for item in sentence.items[1:]
+        if item.kind != "mark" and item.text not in REPAIR_SMALL_WORDS | {"though", "mind"}
+    ]
+    many = any(item.name is not None and len(item.name.subjects) > 1 for item in before.items)
+    return sentence.items[0].text == "not" and many and bool(rest) and all(item.kind == "name" for item in rest)
 
 
 def _repairs(sentence: Sentence) -> bool:
@@ -181,6 +204,9 @@ def _ask(parts: list[Clause], end: str, reading: Reading) -> None:
         reading.drafts = [draft for draft in reading.drafts if draft.clause not in before]
         reading.told = [told for told in reading.told if told not in before]
         reading.asked += before
+    elif before and not clause.names and only_names(before[-1]) and before[-1] not in reading.asked:
+        reading.told = [told for told in reading.told if told is not before[-1]]
+        reading.asked.append(before[-1])  # "clover, how big now?"
     reading.asked.append(clause)
 
 
@@ -224,7 +250,7 @@ def _plan_before(clause: Clause, reading: Reading) -> PlanDraft | None:
 def _adds_nothing(clause: Clause) -> bool:
     """Whether a clause after a plan has no name, no day and no act, or only small words."""
     empty = not clause.names and not clause.dates
-    if empty and kind_named(clause) is None:
+    if empty and (kind_named(clause) is None or clause.plain("list") is not None):
         return True
     words = (item for item in clause.items if not item.sense("filler") and not item.sense("plan"))
     return not any(item.kind in {"name", "date", "word"} for item in words)

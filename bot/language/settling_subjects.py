@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from bot.language.drafts import Draft
@@ -44,6 +44,7 @@ class Told:
 
     subjects: Subjects = ()
     doubt: Draft | None = None
+    earlier: list[Subjects] = field(default_factory=list)  # whom the drafts before were about, each once
 
 
 def _settle_in_order(drafts: list[Draft], topics: dict[int, Subjects], cultures: Mapping[str, str]) -> None:
@@ -57,6 +58,8 @@ def _settle_in_order(drafts: list[Draft], topics: dict[int, Subjects], cultures:
             _settle_named(draft, told)
         else:
             _settle_nameless(draft, told)
+        if draft.subjects and draft.subjects not in told.earlier:
+            told.earlier.append(draft.subjects)
 
 
 def _culture_of(draft: Draft, cultures: Mapping[str, str]) -> str | None:
@@ -100,7 +103,15 @@ def _settle_nameless(draft: Draft, told: Told) -> None:
         draft.missing.append("subjects")
         draft.choices, draft.beside = told.doubt.choices, told.doubt.beside
     elif told.subjects:
-        draft.subjects, draft.inherited = told.subjects, True
+        draft.subjects, draft.inherited = _both(draft, told) or told.subjects, True
+
+
+def _both(draft: Draft, told: Told) -> Subjects:
+    """The two told last, one after the other, where the clause is of both: "A got 5 and B got 4, then misted both"."""
+    last = told.earlier[-2:]
+    if draft.clause.plain("both") is None or len(last) < 2 or any(len(subjects) > 1 for subjects in last):
+        return ()
+    return (*last[0], *last[1])
 
 
 def _topics(said: list[Clause], drafts: list[Draft]) -> dict[int, Subjects]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from bot.language import going_on
+from bot.language import going_on, named_elsewhere
 from bot.language.drafting import drafts_of
 from bot.language.drafts import Draft
 
@@ -29,7 +29,8 @@ def tell(clause: Clause, reading: Reading) -> None:
     made = _drafts(clause, before, reading)
     if made:
         going_on.close_list(clause, made, bares, reading)
-        going_on.taken_along(clause, made, reading)
+        named_elsewhere.taken_along(clause, made, reading)
+        named_elsewhere.of_sac_told(clause, made, reading)
         _add_days(made, reading)
     elif bare is not None:
         reading.bares = [*(other for other in bares if other.clause.number == clause.number), bare]
@@ -69,7 +70,7 @@ def _with_bare_number(clause: Clause, reading: Reading) -> Draft | None:
 
 
 def _goes_on(clause: Clause, before: Draft | None, reading: Reading) -> bool:
-    if before is not None and (going_on.adds_names(clause, before) or going_on.names_those(clause, before)):
+    if before is not None and (going_on.adds_names(clause, before) or named_elsewhere.names_those(clause, before)):
         return True
     if going_on.tells_outcome_of_all(clause, reading) or going_on.tells_prey_of_all(clause, reading):
         return True
@@ -78,7 +79,7 @@ def _goes_on(clause: Clause, before: Draft | None, reading: Reading) -> bool:
 
 def _drafts(clause: Clause, before: Draft | None, reading: Reading) -> list[Draft]:
     """The clause's own drafts; an outcome that it gave the draft before is shared where it is told of all."""
-    if before is not None and going_on.gives_place(clause, before):
+    if before is not None and named_elsewhere.gives_place(clause, before):
         return [Draft("", clause, [])]
     outcome = before.fields.get("outcome") if before is not None else None
     made = drafts_of(clause, before)

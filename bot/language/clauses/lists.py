@@ -62,7 +62,7 @@ def _list_end(items: Sequence[Item], start: int, *, opens: bool) -> int:
     """The item after the last name of a list that starts here; `opens` says that nothing was told before it in its clause."""
     members, end, link = 1, start + 1, ""
     following = _next_name(items, end, bare=opens)
-    while following is not None and not _details(items, start, following[0]):
+    while following is not None and not (_details(items, start, following[0]) or _own_thing(items, following[0])):
         at, link = following
         members, end = members + 1, at + 1
         following = _next_name(items, end, bare=opens)
@@ -75,6 +75,14 @@ def _is_owner(items: Sequence[Item], start: int, end: int) -> bool:
     """Whether what follows is told of a thing of all those listed: "the dishes of A, B and C were refilled"."""
     owned = start > 0 and items[start - 1].text in {"of", "to"} and any(item.thing() for item in items[:start])
     return owned and items[end].text in {"was", "were", "is", "are", "has", "have"}
+
+
+def _own_thing(items: Sequence[Item], at: int) -> bool:
+    """Whether something is told of a thing of the one named here: "boluses out of A and B, Fern's dish refilled"."""
+    following = items[at + 1] if at + 1 < len(items) else None
+    return (
+        following is not None and following.thing("water") and not following.forms and predicate_follows(items, at + 2)
+    )
 
 
 def _details(items: Sequence[Item], start: int, at: int) -> bool:

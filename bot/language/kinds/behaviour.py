@@ -215,6 +215,8 @@ def _is_outside(scope: Scope, out: Item) -> bool:
 def equipment(scope: Scope) -> list[Draft]:
     """A note on things put in or taken out of a place: "new heat mat on the scorpion box"."""
     thing = scope.thing("equipment")
+    if scope.clause.thing("exuvia"):
+        return []  # "found two sheds stuck to the lid"
     verb = scope.verb("buy", "change", "put", "offer", "move", "remove")
     done = scope.plain(*EQUIPMENT_DONE) or verb
     if (

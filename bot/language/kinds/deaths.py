@@ -119,7 +119,8 @@ def _eaten_by_kin(scope: Scope) -> Item | None:
 
 
 def _killed(scope: Scope) -> Item | None:
-    return next((item for item in scope.free if item.verb("take") and item.text in {"killed", "caught"}), None)
+    killed = scope.plain("killed")
+    return killed or next((item for item in scope.free if item.verb("take") and item.text == "caught"), None)
 
 
 def _own_kin(scope: Scope, following: list[str]) -> bool:

@@ -129,9 +129,15 @@ def _belongs_before(scope: Scope) -> bool:
 
 
 def is_of_another_day(scope: Scope, before: Draft) -> bool:
-    """Whether a sentence gives a day of its own after one that had its own: "Wednesday: ate 6. Thursday: refused."."""
-    apart = before.clause.number != scope.clause.number
-    return apart and usable(before.clause) is not None and usable(scope.clause) is not None
+    """Whether a day of its own is told after one that had its own.
+
+    "Wednesday: ate 6. Thursday: refused.", "refused yesterday but took a roach today"
+    """
+    days = [usable(clause) for clause in (before.clause, scope.clause)]
+    if not all(days):
+        return False
+    other = len({item.date.on for item in days if item is not None and item.date is not None}) > 1
+    return before.clause.number != scope.clause.number or (other and scope.prey() is not None)
 
 
 def _is_open(before: Draft) -> bool:

@@ -163,7 +163,10 @@ def _adds_things(scope: Scope) -> bool:
 def _adds_food(scope: Scope, verb: Item) -> bool:
     """Whether "added 3 crickets to B" is a feeding; crickets of a colony of that name are none."""
     named = any(not item.prey for item in scope.names)
-    return bool(scope.prey()) and named and verb.text.startswith(("add", "picked"))
+    bought = (
+        verb.text.startswith("picked") and scope.clause.plain("for") is not None
+    )  # "picked up 250 mealworms for the tray"
+    return bool(scope.prey()) and named and not bought and verb.text.startswith(("add", "picked"))
 
 
 def _is_loose_article(scope: Scope, number: Item) -> bool:

@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 MOVED_ONES = {"him", "her", "it", "them", "one", "some"}
+STAYING = {"either", "maybe", "probably", "she", "he", "they", "it", "is", "are", "now", "lives", "live", "living"}
+"""Words before "in …" where somebody moved is now."""
+
 MORE_MOVED = ("in", "over", "across", "went", "moved", "total", "made", "altogether", "out", "of")
 
 
@@ -97,7 +100,7 @@ def _verb_of_moving(scope: Scope) -> Item | None:
         noun = verb.text in {"shift", "shifts"}  # "long shift today"
         restless = noun or (verb.forms == {"ing"} and not scope.planned)  # "they keep moving" is the animals' doing
         verb = None if switched or restless else verb
-    return verb or _put_somewhere(scope) or _went_into(scope)
+    return verb or _put_somewhere(scope) or _went_into(scope) or _bare_move(scope)
 
 
 def _put_somewhere(scope: Scope) -> Item | None:
@@ -118,6 +121,23 @@ def _went_into(scope: Scope) -> Item | None:
     following = [item.text for item in scope.clause.after(went)[:2]] if went else []
     led = bool({"into", "to", "in"} & set(following))
     return went if led and scope.names and not scope.prey() and not scope.sense("sign") else None
+
+
+def _bare_move(scope: Scope) -> Item | None:
+    """The word that leads somebody elsewhere where no verb does: "sling 12 into the sick bay", "8 of B over to the cube"."""
+    clause = scope.clause
+    if (
+        any(item.sense("verb") or item.sense("sign") or item.prey for item in clause.items if item.kind == "word")
+        or scope.thing()
+    ):
+        return None
+    lead = next((item for item in clause.items if item.text in {"to", "into"} and item.kind == "plain"), None)
+    after = [item for item in clause.after(lead) if item.kind == "name"] if lead is not None else []
+    moved = [item for item in clause.before(lead) if item.kind == "name"] if lead is not None else []
+    goes = (
+        len(after) == 1 and after[0].name is not None and len(after[0].name.subjects) == 1 and not after[0].name.animals
+    )
+    return lead if moved and goes and moved[0].start < after[0].start else None
 
 
 def _one_of_several(scope: Scope) -> tuple[str, ...]:
@@ -161,7 +181,7 @@ def _number_of_move(scope: Scope, before: Draft) -> bool:
 
 def _place_of_move(scope: Scope, before: Draft) -> bool:
     open_to = "to" not in before.fields and "to" not in before.missing
-    opening = [item.text for item in scope.clause.items if item.text not in {"either", "maybe", "probably"}][:1]
+    opening = [item.text for item in scope.clause.items if item.text not in STAYING][:1]
     if not {"to", "into", "in"} & set(opening) or not open_to or scope.number() is not None:
         return False
     to = destination(scope, None)

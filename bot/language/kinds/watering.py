@@ -13,7 +13,23 @@ if TYPE_CHECKING:
 
 WATER_VERBS = ("fill", "change", "offer", "remove", "get", "put", "clean", "spotclean", "buy", "take")
 WATER_DONE = ("done", "did", "full", "topped", "fresh", "do", "sorted", "new", "out")
-SOME = {"drop", "drops", "splash", "sip", "dribble", "bit", "some", "fresh", "more", "little", "of", "too", "also"}
+SOME = {
+    "drop",
+    "drops",
+    "splash",
+    "sip",
+    "dribble",
+    "bit",
+    "some",
+    "fresh",
+    "more",
+    "little",
+    "of",
+    "too",
+    "also",
+    "only",
+    "just",
+}
 POURED = ("poured", "pour", "squirted", "squirt", "trickled", "dribbled")
 
 
@@ -72,7 +88,7 @@ def _bare_list(scope: Scope) -> bool:
 def _measures_out(item: Item) -> bool:
     """Whether a word only says how much water: "a drop of"."""
     article = item.quantity is not None and item.quantity.article
-    return article or item.text in SOME or item.sense("filler") is not None
+    return article or item.kind == "date" or item.text in SOME or item.sense("filler") is not None
 
 
 def _goes_with_water(item: Item) -> bool:

@@ -1,0 +1,92 @@
+"""What a clause tells of somebody or something that another one named: whom it was for, who was taken up, the sac, the place."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from bot.language.clauses import Clause
+    from bot.language.drafts import Draft
+    from bot.language.reading import Reading
+
+SAYING_WHO = {"it", "was", "that", "were", "is", "those", "for", "the", "in", "of", "and", "this"}
+
+
+def taken_along(clause: Clause, made: list[Draft], reading: Reading) -> None:
+    """Say of a move who and how many were taken up for it: "took 5 out of B and put them in the spare tub"."""
+    lead = reading.told[-2] if len(reading.told) > 1 else None
+    if lead is None or lead.number != clause.number or not clause.plain("them", "those", "it"):
+        return
+    if (
+        not made
+        or made[0].kind != "move"
+        or not lead.verb("take", "remove")
+        or any(draft.clause is lead for draft in reading.drafts)
+    ):
+        return
+    move, numbers = (
+        made[0],
+        [item for item in lead.numbers if item.quantity and not item.quantity.unit and not item.quantity.article],
+    )
+    taken = [
+        item for item in lead.names if not {"of", "from"} & {other.text.split()[-1] for other in lead.before(item)[-2:]}
+    ]
+    move.names = move.names or taken or lead.names
+    if numbers and numbers[0].quantity is not None and "count" not in move.fields:
+        move.put("count", numbers[0].quantity.count(), numbers[0])
+
+
+def of_sac_told(clause: Clause, made: list[Draft], reading: Reading) -> None:
+    """Say of the sac that the clause before only named what became of it: "so much for the sac in C, they've eaten it".
+
+    "42 little ones from her sac, it hatched on tuesday" gives it its number.
+    """
+    lead = reading.told[-2] if len(reading.told) > 1 else None
+    if lead is None or not made or lead.thing("sac", "eggs") is None or not clause.plain("it", "them"):
+        return
+    if any(draft.clause is lead for draft in reading.drafts):
+        return
+    draft, young = made[0], next((item for item in lead.numbers if item.quantity and not item.quantity.article), None)
+    if draft.kind == "feeding" and draft.fields.get("outcome") == "ate" and "prey" not in draft.fields:
+        draft.kind, draft.fields = "sac", {"stage": "eaten"}
+    if draft.kind == "sac":
+        draft.names = draft.names or lead.names
+        if young is not None and young.quantity is not None:
+            draft.fields.setdefault("number", young.quantity.count())
+            draft.made_by.setdefault("number", [young])
+
+
+def names_those(clause: Clause, before: Draft) -> bool:
+    """Whether the clause says whom an act told without names was for: "did the misting … it was A and B"; they are added."""
+    rest = {item.text for item in clause.items if item.kind not in {"name", "mark"} and not item.sense("filler")}
+    if before.names or not clause.names or not rest <= SAYING_WHO or not rest & {"was", "were", "is", "for"}:
+        return False
+    before.names, before.stranger = clause.names, ""
+    return True
+
+
+def gives_place(clause: Clause, before: Draft) -> bool:
+    """Whether the clause says where what was told before went; then its names are the subjects of that.
+
+    "bought 100 crickets and tipped them in the cricket bin"
+    """
+    if before.names or before.kind not in {"arrival", "feeding"} or not clause.names:
+        return False
+    if not clause.verb("put", "offer", "remove") or not clause.plain("them", "it", "those"):
+        return False
+    if any(item.prey for item in clause.items if item.kind == "word"):
+        return False
+    before.names, before.stranger = clause.names, ""
+    return True
+
+
+def leaves_place_open(clause: Clause, reading: Reading) -> bool:
+    """Whether the clause leaves open where the one just moved went: "… can't remember if it was to A or B"; then it is asked."""
+    before = reading.last
+    open_to = before is not None and before.kind == "move" and "to" not in before.fields
+    either = next((item.name for item in clause.names if item.name and item.name.how == "either"), None)
+    if before is None or not open_to or either is None or not clause.plain("to", "into", "in"):
+        return False
+    before.missing.append("to")
+    before.choices = either.subjects
+    return True
