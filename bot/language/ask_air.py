@@ -175,6 +175,8 @@ def _meter(words: Words) -> Mapping[str, Any]:
 
 
 def _is_stock(words: Words, _kind: str | None) -> bool:
+    if words.any("have to"):
+        return False  # "how many crickets do I have to get in"
     """How many there are, how long they last, when to order; what is needed for a time is an everyday question."""
     lasting = words.any("how long", "when", "days", "how much longer", "will") and words.any(*LASTING)
     if words.any(*DEAD_OR_FED) or (

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from bot.language.dates import DateSpan
     from bot.language.items import Item
 
-OF_A_KIND = {"last", "did", "who", "next", "day"}
+OF_A_KIND = {"last", "did", "who", "next", "day", "history"}
 WITHOUT_TIME = {
     "next", "size", "headcount", "climate", "why", "due", "help", "last", "sheet", "stock", "meter", "same_air", "air_why",
 }  # fmt: skip

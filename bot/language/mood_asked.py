@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from bot.language.items import Item
 
 AUXILIARIES = {
-    "did", "does", "do", "has", "have", "is", "are", "was", "were", "had", "am", "will", "can", "could", "should",
+    "am i", "are we", "did", "does", "do", "has", "have", "is", "are", "was", "were", "had", "am", "will", "can", "could", "should",
     "shall",
 }  # fmt: skip
 SUBJECTS = {
@@ -113,7 +113,7 @@ def _question_word(first: Item, rest: list[Item], end: str) -> bool:
 
 def _inverted(first: Item, rest: list[Item], end: str) -> bool:
     """Whether an auxiliary asks: before its subject it does, before a verb ("have fed B") it only lacks its "I"."""
-    if end == "?":
+    if end == "?" or first.text in {"am i", "are we"}:
         return True
     if not rest or not (rest[0].kind == "name" or rest[0].text in SUBJECTS or rest[0].sense("meter")):
         return False

@@ -45,7 +45,7 @@ STEPPED_OVER = {
     "kindly", "of", "said", "mentioned", "so", "well", "just", "should", "damn", "argh", "have", "been", "right",
 }  # fmt: skip
 CLOSINGS = (
-    "that was", "that is", "it was", "meant to say", "i meant", "i should say", "i should have said",
+    "it actually", "them actually", "that was", "that is", "it was", "meant to say", "i meant", "i should say", "i should have said",
 )  # fmt: skip
 DECIDED = ("meant", "make that", "make it", "should", "change", "correct", "mistake")
 STRONG = (*DECIDED, "was", "were")

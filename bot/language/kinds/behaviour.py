@@ -80,7 +80,12 @@ def _over_something(scope: Scope, items: list[Item]) -> bool:
 def _told_already(scope: Scope, items: list[Item], signs: list[str]) -> bool:
     """Whether the signs are denied, explain a pairing, or belong to the sighting told before; then they are used up."""
     before = scope.before
-    of_no_animal = signs in (["hiding"], ["out"]) and _lies_there(scope, before)
+    where = all(item.text.startswith(PLACES) or item.text.startswith("on ") for item in items)
+    silk = (
+        before is not None and before.kind == "sac" and signs == ["webbing"]
+    )  # "ate their sac, nothing left but silk"
+    lies = signs in (["hiding"], ["out"]) and (where or before is None or before.kind != "count")
+    of_no_animal = (lies or silk) and _lies_there(scope, before)
     if of_no_animal or (not scope.names and _denied_here(scope, items)):
         scope.use(*items)
         return True
@@ -112,7 +117,7 @@ def _lies_there(scope: Scope, before: Draft | None) -> bool:
     """Whether it is the skin or the sac told before that was there: "found her shed in her hide", "a sac, right behind the cork"."""
     if before is None:
         return False
-    if before.kind == "sac":
+    if before.kind in {"sac", "count"}:
         return not scope.names
     skin = before.kind == "moult" and scope.clause.thing("exuvia") is not None
     return skin and (before.clause is scope.clause or not scope.names)

@@ -273,4 +273,4 @@ def _lives(scope: Scope) -> bool:
     """Whether the clause tells of something else that is counted."""
     if scope.thing("exuvia", "death", "sac", "eggs", "leftovers") or scope.verb("moult", "die", "hatch"):
         return True
-    return any(item.sense("sign") and not item.sense("sign", "out") for item in scope.free)
+    return any(item.sense("sign") and not _says_where(item) for item in scope.free)

@@ -226,7 +226,7 @@ def _handed_over(scope: Scope) -> bool:
     to = scope.clause.plain("to")
     following = scope.clause.after(to)[:3] if to else ()
     nobody_known = all(item.kind != "name" for item in following)
-    return nobody_known and any(item.kind == "plain" for item in following)
+    return nobody_known and any(item.kind == "plain" or item.text in OTHER_PEOPLE for item in following)
 
 
 def _counts_animals(scope: Scope, number: Item) -> bool:

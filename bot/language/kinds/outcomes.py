@@ -118,6 +118,8 @@ def is_left(scope: Scope, number: Item) -> bool:
     clause = scope.clause
     at = position(clause, number)
     following = list(clause.items[at + 1 :])
+    if number.quantity is not None and number.quantity.article and clause.plain("untouched", "uneaten"):
+        return False  # "left a cricket untouched": all that was offered
     still = False
     if following and following[0].text.startswith("still ") and following[0].sense("outcome", "refused"):
         return _after_feeding(scope) and not scope.names  # "2 still there this morning"

@@ -20,6 +20,7 @@ ALL_NOUNS = {
     "lads", "gang", "crew", "kids", "shelves", "racks", "units",
 }  # fmt: skip
 GROUP_NOUNS = {"groups", "group", "communals", "colonies"}
+BOTH = 2
 CROWDS = {"lot", "gang", "crew"}
 FIXTURES = {"dish", "dishes", "bowl", "bowls", "waters"}
 """What each place has one of: "all water dishes" are those of everybody."""
@@ -76,6 +77,8 @@ def everyone(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan
     if named and _counts_prey(tokens, at, cursor):
         return None  # "all three crickets" are food, whatever the colony is called
     named = named or _all_with(tokens, cursor, index, text)
+    if named and text == "both" and len(named.subjects) > BOTH:
+        return None
     if named:
         how = "many" if len(named.subjects) > 1 else named.how
         return less(tokens, replace(named, first=at, how=how), index)

@@ -33,10 +33,16 @@ def exact(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | 
     return NameSpan(at, last, subjects, how, part=node.how == "either")
 
 
+SHORTEST_ONE = 4
+"""Letters of the shortest word for one of a group."""
+
+
 def one_of_group(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
     """The group of which one is told: "a nymph got eaten" where the nymphs are one; no prey, which is fed."""
     lead = tokens[at - 1] if at else None
-    counted = lead is not None and (lead.kind == "number" or lead.text in {"a", "an", "one", "another"})
+    counted = (
+        lead is not None and lead.text in {"a", "an", "one", "another", "1"} and len(tokens[at].text) >= SHORTEST_ONE
+    )
     node = index.tree.next.get(tokens[at].text + "s") if counted else None
     subjects = node.subjects if node is not None else None
     if not subjects or len(subjects) > 1 or subjects[0] not in index.groups or means(tokens[at].text, "prey"):

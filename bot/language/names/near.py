@@ -76,7 +76,7 @@ def lone_letter(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameS
 def are_others(tokens: tuple[Token, ...], at: int) -> bool:
     """Whether places are meant that are not on the roster: "to bigger pots"."""
     several = any(tokens[at].text in forms_of(place)[1:] for place in NUMBERED_PLACES)
-    return several and at > 0 and tokens[at - 1].text in OTHERS
+    return several and at > 0 and tokens[at - 1].text in OTHERS | {"both"}
 
 
 def near(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:

@@ -23,7 +23,7 @@ def excepted(items: list[Item], index: RosterIndex) -> list[Item]:
 
     Where nobody is named before it ("all ate apart from A"), it is not told of the one excepted either.
     """
-    at = next((at for at, item in enumerate(items) if item.kind == "plain" and _excepts(items, at)), None)
+    at = next((at for at, item in enumerate(items) if item.kind != "name" and _excepts(items, at)), None)
     if at is None:
         return _without_stranger(items)
     whole = next((item for item in items[:at] if _names_several(item)), None)
@@ -81,8 +81,12 @@ def _after_list(items: list[Item]) -> list[Item]:
 
 def _excepts(items: list[Item], at: int) -> bool:
     """Whether a word excepts what follows; "but" does where a day stands between it and all of them: "fed everyone today but A"."""
-    if items[at].text in EXCEPT:
+    if items[at].text in EXCEPT and items[at].kind == "plain":
         return True
+    if items[at].text == "not":
+        names, rest = _taken_away(items[at + 1 :])
+        afterthought = at > 0 and items[at - 1].text == ","
+        return afterthought and bool(names) and all(item.text in {"though", "mind", "yet"} for item in rest)
     if items[at].text != "but" or at < 2 or items[at - 1].kind != "date" or not _names_several(items[at - 2]):
         return False
     names, rest = _taken_away(items[at + 1 :])

@@ -56,7 +56,7 @@ def without_idioms(items: list[Item]) -> list[Item]:
             out[at : at + CLEANED_OUT] = map(_plain, items[at : at + CLEANED_OUT])
         elif any(is_so(items, at) for is_so in SAYING_NOTHING):
             out[at] = _plain(item)
-        elif item.text == "missing" and (_text(items, at + 1) in LACKING or _of_limb(items, at)):
+        elif item.text == "missing" and (_text(items, at + 1).split(" ")[0] in LACKING or _of_limb(items, at)):
             out[at] = _lacking(items, at)
     return out
 
@@ -155,6 +155,11 @@ def _is_vessel(items: Sequence[Item], at: int) -> bool:
     return items[at].text == "bin" and at > 0 and items[at - 1].text in {"the", "my", "our", "their", "this"}
 
 
+def _never_so(items: Sequence[Item], at: int) -> bool:
+    """Whether a never only says how much: "never seen them so active"."""
+    return items[at].text == "never" and any(item.text == "so" for item in items[at + 1 : at + 4])
+
+
 def _cheers(items: Sequence[Item], at: int) -> bool:
     """Whether it is a cheer: "let's go!"."""
     return items[at].text in {"let us go", "let us go on"} and at + 1 >= len(items)
@@ -167,6 +172,7 @@ def _sheds_load(items: Sequence[Item], at: int) -> bool:
 
 
 SAYING_NOTHING = (
+    _never_so,
     _is_vessel,
     _cheers,
     _worn_out,
