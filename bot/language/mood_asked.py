@@ -59,6 +59,8 @@ def _joins(clause: Clause, opening: list[Item], end: str) -> bool | None:
     first = opening[0]
     if first.text == "whether" and not clause.joiner:
         return True
+    if first.text == "everything" and not clause.joiner and clause.names:
+        return not is_told(clause) and clause.plain("on", "about") is not None  # "everything on tub 4 since may"
     relative = first.text in RELATIVE and clause.joiner == "," and end != "?" and _goes_on(opening[1:])
     return False if relative or clause.texts[:2] == ["next", "time"] else None
 
@@ -132,7 +134,15 @@ def _inverted(first: Item, rest: list[Item], end: str) -> bool:
 def _was_done(rest: list[Item]) -> bool:
     """Whether a name and what was done to it follow: "have the whips been sprayed"."""
     named = next((at for at, item in enumerate(rest) if item.kind == "name"), None)
-    return named is not None and any(item.text == "been" for item in rest[named + 1 : named + 3])
+    if named is None:
+        return False
+    following = rest[named + 1 : named + 3]
+    done = (
+        bool(following)
+        and rest[0].text in GROUP_SUBJECTS
+        and (following[0].text == "eaten" or "past" in following[0].forms)
+    )
+    return done or any(item.text == "been" for item in following)
 
 
 def _names_question(clause: Clause) -> bool:

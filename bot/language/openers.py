@@ -22,7 +22,7 @@ OPENERS = {
     "meant to say", "that wasn't", "the last one was", "last one was", "the last one should", "them", "they was",
     "in fact", "on second thoughts", "update that", "update", "put that down as", "date should be", "make those",
     "make them", "ah no", "oh no", "er no", "wrong day", "wrong tub",
-    "that one was", "this one was", "i am so sorry", "i am sorry", "i spoke too soon", "spoke too soon", "i do apologise", "i apologise",
+    "should say", "should read", "got that wrong", "got it wrong", "that one was", "this one was", "i am so sorry", "i am sorry", "i spoke too soon", "spoke too soon", "i do apologise", "i apologise",
 }  # fmt: skip
 FIELDS = {
     "prey",

@@ -25,6 +25,8 @@ DENYING = re.compile(r"\b(?:not|never|cannot|doubt|if|hope|until|unless)\b|n't\b
 TOLD = re.compile(
     rf"(?:please |just |and |also |so |well,? |oh,? )*(?:i|we|it|you|my \w+|to)\b {WORDS}{{0,10}}?{SAYING}(?: it)?(?: down| here)? that (?!one (?!of\b))"
     r"|(?:i|we) (?:must|have to|should|would|do have to) (?:say|admit|confess)(?: that)?,? "
+    r"|(?:i )?(?:should(?:'ve| have| of)|meant to|forgot to) (?:tell you|told you|say|said|mention|mentioned|let you know)(?: that| earlier| before)?[:,]? "
+    r"|(?:i )?(?:should(?:'ve| have| of)|meant to) (?:written|write|log|logged|note|noted) (?:this|that|it)(?: down)?(?: earlier| before)?[:,]? "
     rf"|(?:please |just to |to )?(?:note|record|add|let you know|say|report) that (?!one (?!of\b))"
     rf"|(?:(?:i|we) (?:am|are|was) |(?:i|we)'?(?:m|re) )?(?:so |very |really )*{FEELING} to {WORDS}{{0,3}}?(?:say|report|tell you|announce)(?: that)? "
 )

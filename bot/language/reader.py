@@ -20,7 +20,7 @@ from bot.language.planning import adds_to, kind_named, plans_of, stop_of
 from bot.language.prefaces import is_doubted, without_preface
 from bot.language.reading import Message, Reading
 from bot.language.refine import refine
-from bot.language.refine.headed_values import units_headed, with_headed_units
+from bot.language.refine.headed_values import units_headed, with_headed_units, with_shared_warmth
 from bot.language.refine.meters import meter_of
 from bot.language.ruling import ruling
 from bot.language.setting_up import read_setup
@@ -89,7 +89,7 @@ def _refined(parts: list[Sentence], tagged: Tagged) -> list[Sentence]:
     for part in parts:
         items = refine(list(part.items), tagged.index)
         units = units_headed(items, units)
-        said.append(Sentence(tuple(with_headed_units(items, units)), part.end))
+        said.append(Sentence(tuple(with_shared_warmth(with_headed_units(items, units))), part.end))
     return said
 
 

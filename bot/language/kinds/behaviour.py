@@ -180,7 +180,7 @@ def _is_sign(scope: Scope, item: Item) -> bool:
     before_that = clause.plain("before")
     if before_that and before_that.start < item.start and not clause.thing("exuvia"):
         return False
-    if _is_over(clause.before(item)) or _keeper_was_bitten(clause, item):
+    if _is_over(clause.before(item)) or _keeper_was_bitten(clause, item) or _looked_for(clause, item):
         return False
     if item.text == "out":
         return _is_outside(scope, item)
@@ -197,6 +197,12 @@ def _is_over(before: tuple[Item, ...]) -> bool:
     """Whether a sign is told as past by the words before it: "out of premoult", "no longer hiding"."""
     texts = [item.text for item in before[-2:]]
     return texts in (["out", "of"], ["no", "longer"], ["not", "in"]) or texts[-1:] == ["no longer"]
+
+
+def _looked_for(clause: Clause, item: Item) -> bool:
+    """Whether it was only looked for: "checked drawer 2 for mites"."""
+    lead = clause.before(item)[-1:]
+    return bool(lead) and lead[0].text == "for" and clause.verb("check") is not None
 
 
 def _keeper_was_bitten(clause: Clause, item: Item) -> bool:

@@ -120,7 +120,7 @@ def _it_was_rubbish(scope: Scope, verb: Item) -> bool:
     before = scope.before
     if before is None or scope.numbers or scope.names:
         return False
-    pronoun = scope.plain("it", "them", "that", "both") or verb.text.endswith("out")
+    pronoun = scope.plain("it", "them", "that", "those", "these", "both") or verb.text.endswith("out")
     mouldy = before.kind == "observation" and "mould" in before.fields.get("signs", ())
     left = before.kind == "feeding" and before.fields.get("outcome") in {"refused", "partly"}
     return bool(pronoun) and (mouldy or left)

@@ -18,6 +18,9 @@ KIN = {
     "family", "companion", "companions", "sisters", "brothers", "cagemate",
 }  # fmt: skip
 LOST = ("lost", "lose", "losing")
+NOT_ANIMALS = {"track", "count", "sight", "touch", "patience", "sleep"}
+"""What keepers lose, too."""
+
 DEAD_BODIES = {"corpse", "casualty", "casualties", "loss", "losses"}
 DEAD_ONES = {"small", "runt", "little", "male", "female", "juvenile", "sling", "single"}
 NOT_MOVING = {"dead", "lifeless", "dying"}
@@ -30,7 +33,7 @@ CAUSE_LEADS = ("by", "from", "of", "because", "after")
 
 def death(scope: Scope) -> list[Draft]:
     """Found dead, or eaten by its own kind."""
-    lost = scope.plain(*LOST)
+    lost = _lost(scope)
     told = _word_for_death(scope) or _eaten_by_kin(scope)
     score = len(scope.numbers) > 1 and not scope.names and scope.clause.plain("-") is not None  # "lost 2-0"
     missed = lost if (scope.numbers or scope.names) and not score and not _injured(scope) else None
@@ -46,6 +49,13 @@ def death(scope: Scope) -> list[Draft]:
         scope.use_all()
         return [seeming]
     return [_death(scope, lost, told or missed)]
+
+
+def _lost(scope: Scope) -> Item | None:
+    """The word that tells of a loss; "before I lost track" tells of none."""
+    lost = scope.plain(*LOST)
+    following = scope.clause.after(lost)[:1] if lost is not None else ()
+    return None if following and following[0].text in NOT_ANIMALS else lost
 
 
 def _of_unnamed(scope: Scope) -> bool:

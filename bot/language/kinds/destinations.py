@@ -52,7 +52,7 @@ def _place_words(rest: list[Item]) -> list[Item]:
         rest = [item for item in rest[1:] if item.text not in LEADS]
     if rest and rest[0].kind == "name":
         alternatives = [item for item in rest[1:5] if item.kind == "name"]
-        return [rest[0], *alternatives] if len(rest) > 1 and rest[1].text == "or" else rest[:1]
+        return [rest[0], *(alternatives or rest[1:2])] if len(rest) > 1 and rest[1].text == "or" else rest[:1]
     words: list[Item] = []
     for item in rest:
         other = item.name is not None and item.name.part and not {word.text for word in words} <= DESCRIBING

@@ -68,7 +68,7 @@ def _belongs_before(scope: Scope) -> bool:
     if before.kind == "pairing":
         return before.clause is scope.clause or not scope.names
     taken_along = {
-        "move": _gives_place(scope, before),
+        "move": _gives_place(scope, before) or _says_so_again(scope, before),
         "arrival": scope.verb("join", "put", "move") and scope.plain("they", "them", "it", "others"),
         "sac": scope.verb("put", "move") and scope.plain("them", "it") and not scope.names,
     }
@@ -76,6 +76,17 @@ def _belongs_before(scope: Scope) -> bool:
         return False
     scope.use_all()
     return True
+
+
+def _says_so_again(scope: Scope, before: Draft) -> bool:
+    """Whether it is the move just told: "B now lives in the tall tank, moved them just now"."""
+    same = before.clause.number == scope.clause.number and not scope.names and not scope.numbers
+    return (
+        same
+        and scope.verb("move") is not None
+        and scope.clause.plain("them", "it") is not None
+        and destination(scope, None) is None
+    )
 
 
 def _gives_place(scope: Scope, before: Draft) -> bool:
@@ -117,7 +128,8 @@ def _put_somewhere(scope: Scope) -> Item | None:
 
 def _went_into(scope: Scope) -> Item | None:
     """The verb of "mabel goes into the tall box", "went into the spare": a move without a verb of moving."""
-    went = scope.plain("go", "goes", "went", "gone", "going")
+    lives = scope.plain("lives", "live") if scope.clause.plain("now") else None  # "B now lives in the tall tank"
+    went = scope.plain("go", "goes", "went", "gone", "going") or lives
     following = [item.text for item in scope.clause.after(went)[:2]] if went else []
     led = bool({"into", "to", "in"} & set(following))
     return went if led and scope.names and not scope.prey() and not scope.sense("sign") else None
@@ -167,6 +179,9 @@ def _number_of_move(scope: Scope, before: Draft) -> bool:
     went = scope.verb("remove", "take", "move", "put", "arrive") or scope.plain(*MORE_MOVED)
     if went and not scope.names and not scope.verb("count", "see", "feed", "eat"):
         before.put("count", number.quantity.count(), number)
+        to = destination(scope, number) if "to" not in before.fields else None
+        if to:
+            set_destination(before, to, scope)
         scope.use_all()
         return True
     if scope.clause.items[0] is not number or not scope.plain("to", "into", "in", "inside"):

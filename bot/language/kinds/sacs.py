@@ -20,7 +20,9 @@ def sac(scope: Scope) -> list[Draft]:
         return []
     noun, eggs, hatch = scope.thing("sac"), scope.thing("eggs"), scope.verb("hatch")
     laid = next((item for item in scope.free if item.text in {"laid", "layed"}), None)
-    eggs_told = laid or (eggs and (scope.verb("lay", "see", "remove", "get", "eat") or _carries(scope, eggs)))
+    eggs_told = laid or (
+        eggs and (scope.verb("lay", "see", "remove", "get", "eat") or scope.plain(*FRESH) or _carries(scope, eggs))
+    )
     stage = _stage(scope)
     bought = hatch and scope.verb("buy", "arrive")
     if stage is None or (noun is None and (bought or not (hatch or eggs_told))):

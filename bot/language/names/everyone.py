@@ -68,7 +68,7 @@ def everyone(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan
     length = _everyone_after_act(tokens, at)
     if length:
         return less(tokens, NameSpan(at, at + length, index.everyone, "all"), index)
-    if text not in QUANTIFIERS:
+    if text not in QUANTIFIERS or (text == "everything" and text_at(tokens, at + 1) in {"on", "about"}):
         return None
     cursor = at + 1
     while text_at(tokens, cursor) in PASSED:

@@ -41,6 +41,31 @@ def with_headed_units(items: list[Item], units: Units) -> list[Item]:
     return out
 
 
+def with_shared_warmth(items: list[Item]) -> list[Item]:
+    """The items, a bare number after a name or "at" as warm as a room where another is told in degrees: "A at 25, B 26 C"."""
+    units = {item.quantity.unit for item in items if item.quantity is not None}
+    acts = any(item.prey or item.sense("verb") or item.sense("sign") for item in items if item.kind == "word")
+    if acts or not units & {"C", "F", "deg"}:
+        return items
+    return [_warm(item) if at and _may_be_warm(items[at - 1], item) else item for at, item in enumerate(items)]
+
+
+def _may_be_warm(lead: Item, item: Item) -> bool:
+    bare = (
+        item.kind == "number" and item.quantity is not None and item.quantity.unit is None and not item.quantity.article
+    )
+    return (
+        bare
+        and item.quantity is not None
+        and 10 <= item.quantity.low <= 45
+        and (lead.kind == "name" or lead.text == "at")
+    )
+
+
+def _warm(item: Item) -> Item:
+    return item if item.quantity is None else replace(item, quantity=replace(item.quantity, unit="deg"))
+
+
 def _head(items: list[Item]) -> list[Item]:
     """What stands before the first name."""
     first = next((at for at, item in enumerate(items) if item.kind == "name"), len(items))

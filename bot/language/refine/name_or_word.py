@@ -67,7 +67,13 @@ def _means_prey(items: list[Item], position: int) -> bool:
         return True
     others = _others_named(stretch, items[position])
     counted = not others and (_guessed(stretch, at) or any(other.verb(*BY_HEADS) for other in stretch))
-    moved = any(other.verb("move", "split", "join") for other in stretch)  # "moved about 200 isopods over to box 2"
+    some = [other.text for other in stretch[max(0, at - 2) : at]] == [
+        "of",
+        "the",
+    ] and not others  # "gave a friend 90 of the isopods"
+    moved = some or any(
+        other.verb("move", "split", "join") for other in stretch
+    )  # "moved about 200 isopods over to box 2"
     if moved or counted or _is_owner(stretch, at) or _is_fed(stretch, at):
         return False
     if others or any(other.kind == "number" for other in stretch[max(0, at - 3) : at]):
