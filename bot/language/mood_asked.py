@@ -59,8 +59,9 @@ def _joins(clause: Clause, opening: list[Item], end: str) -> bool | None:
     first = opening[0]
     if first.text == "whether" and not clause.joiner:
         return True
-    if first.text == "everything" and not clause.joiner and clause.names:
-        return not is_told(clause) and clause.plain("on", "about") is not None  # "everything on tub 4 since may"
+    shown = first.text == "everything" and clause.plain("on", "about") is not None and bool(clause.names)
+    if shown and not clause.joiner and not is_told(clause):
+        return True  # "everything on tub 4 since may"
     relative = first.text in RELATIVE and clause.joiner == "," and end != "?" and _goes_on(opening[1:])
     return False if relative or clause.texts[:2] == ["next", "time"] else None
 

@@ -35,6 +35,7 @@ def hasty(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(outcomes, "FIRST", 0.3)
 
 
+@pytest.mark.slow
 def test_a_flooded_chat_holds_no_other_up(bot_api: BotApi, tmp_path: Path) -> None:
     """429 for one chat is kept for that chat alone; it counts as no failure, and nothing is lost or out of order."""
     ann, bo = bot_api.user("Ann"), bot_api.user("Bo")
@@ -53,6 +54,7 @@ def test_a_flooded_chat_holds_no_other_up(bot_api: BotApi, tmp_path: Path) -> No
     assert [request["status"] for request in bot_api.requests if request["method"] == "sendMessage"].count(429) == 1
 
 
+@pytest.mark.slow
 def test_a_flood_in_one_topic_holds_the_group(bot_api: BotApi, tmp_path: Path) -> None:
     """The service counts a group with all its topics as one chat, and so does the bot when told to wait."""
     ann = bot_api.user("Ann")

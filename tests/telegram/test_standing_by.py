@@ -34,6 +34,7 @@ def conflicts(api: BotApi) -> int:
     return sum(request["status"] == 409 for request in api.requests)
 
 
+@pytest.mark.slow
 def test_of_two_bots_one_polls_and_the_other_takes_over_when_it_stops(bot_api: BotApi, tmp_path: Path) -> None:
     """Whichever it is, each message is answered once, and the service never sees two at a time."""
     ann = bot_api.user("Ann")
@@ -51,6 +52,7 @@ def test_of_two_bots_one_polls_and_the_other_takes_over_when_it_stops(bot_api: B
     assert bot_api.violations == []
 
 
+@pytest.mark.slow
 def test_who_stands_by_asks_for_nothing(bot_api: BotApi, tmp_path: Path) -> None:
     """While another process polls, and sends, this one does neither."""
     ann = bot_api.user("Ann")
@@ -88,6 +90,7 @@ class Overtaken(Desk):
             raise
 
 
+@pytest.mark.slow
 def test_an_overtaken_poller_neither_writes_nor_confirms(bot_api: BotApi, tmp_path: Path) -> None:
     """What it had fetched is still with the service, for the other; later, on duty again, it takes the same and answers once."""
     ann = bot_api.user("Ann")
