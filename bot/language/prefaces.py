@@ -56,16 +56,20 @@ DOUBTED = re.compile(
 
 def is_doubted(sentence: Sentence, text: str) -> bool:
     """Whether a sentence opens with a hope or a doubt, so that what follows is none of what was done."""
-    said = text[sentence.items[0].start : sentence.items[-1].end].lower().replace("\u2019", "'")
-    return DOUBTED.match(said) is not None
+    return DOUBTED.match(_said(sentence, text)) is not None
 
 
 def without_preface(sentence: Sentence, text: str) -> Sentence:
     """The sentence from where it says what is meant; `text` is the whole message it stands in."""
-    start, end = sentence.items[0].start, sentence.items[-1].end
-    meant = start + _length(text[start:end].lower().replace("\u2019", "'"))
+    meant = sentence.items[0].start + _length(_said(sentence, text))
     kept = tuple(item for item in sentence.items if item.start >= meant)
     return type(sentence)(kept, sentence.end) if kept else sentence
+
+
+def _said(sentence: Sentence, text: str) -> str:
+    """Its words in small letters, character by character: a few letters grow when lowered, and places must stay true."""
+    words = text[sentence.items[0].start : sentence.items[-1].end].replace("\u2019", "'")
+    return "".join(low if len(low := char.lower()) == 1 else char for char in words)
 
 
 def _length(said: str) -> int:
