@@ -33,7 +33,7 @@ TAKING_BACK = (
 RETRACTION = (
     rf"undo(?: {LAST})?|(?:{TAKING_BACK})(?: {LAST})|take {LAST} (?:back|out|off)"
     r"|scrub (?:(?:that|the|my) )?(?:last|previous)?(?: ?(?:one|entry|message|log|bit))?|scrub that"
-    r"|(?:that|it) (?:was|is) (?:a mistake|wrong|an error|not right|by mistake)"
+    rf"|{LAST} (?:was|is) (?:a mistake|wrong|an error|not right|by mistake)"
     r"|(?:that |it )?(?:did not|didnt|didn't|never) happen(?:ed)?|wrong (?:one|entry|tub|chat|message|button)"
     r"|(?:sent|logged|entered|posted) (?:that )?(?:by|in) (?:mistake|error|accident)"
     rf"|never mind (?:{LAST})|cancel|scratch|strike that|go back|as you were|(?:i )?take (?:that|it) back"
@@ -129,6 +129,8 @@ def _opened(items: list[Item], tagged: Tagged, *, acts: bool) -> Changes:
     if not opener.strong and (acts or _says_more(items, opener.end)):
         return Changes()
     changes = changes_in([item for item in items if item.start >= opener.end])
+    if "count should" in opener.words and "quantity" in changes.fields:
+        changes.fields["count"] = changes.fields.pop("quantity")
     return Changes() if _too_many(changes, opener) else changes
 
 

@@ -47,7 +47,7 @@ CARE = (
     "doing today", "see to", "seeing to",
 )  # fmt: skip
 OPEN_WORK = (
-    "what is left to do", "what have i got to do", "what do i have to do", "what should i do", "what is on today",
+    "should be doing", "ought to be doing", "what is left to do", "what have i got to do", "what do i have to do", "what should i do", "what is on today",
     "what is on for", "what is planned", "to do", "what must i do", "what is next", "what must be done",
     "must be done", "have to be done", "to be done", "needs to be done", "left to do",
 )  # fmt: skip
@@ -143,7 +143,7 @@ def _is_next(words: Words, kind: str | None) -> bool:
 
 
 def _is_due(words: Words, _kind: str | None) -> bool:
-    needed = words.any("needs", "need", "needing") and words.any(*CARE)
+    needed = words.any("needs", "need", "needing", "wants") and words.any(*CARE)
     return words.any(*DUE) or (words.any(*WHOM) and (needed or words.any(*OPEN_WORK)))
 
 

@@ -55,6 +55,15 @@ def test_talk_of_other_things_is_small_talk(text: str) -> None:
         ("sprayed the stilts real good, soaked them", ["misting"]),
         ("B ate their sac yesterday. gave them 3 crickets to settle them", ["sac", "feeding"]),
         ("mites AND mould in tub 2 so I did a full change", ["observation", "cleaning"]),
+        ("Mabel shed yesterday, lovely and clean", ["moult"]),
+        ("Mabel has closed herself in with webbing, moult on the way I reckon", ["observation"]),
+        ("roughly 20 in B at a guess", ["count"]),
+        ("counted more than 8 in B before I lost track", ["count"]),
+        ("B all out tonight, never seen them so active", ["observation"]),
+        ("checked tub 2 for mites. None, thank goodness", ["note"]),
+        ("the stilts ate their sac this morning, nothing left but silk", ["sac"]),
+        ("found mites in with B, changed all their substrate", ["observation", "cleaning"]),
+        ("B now lives in the spare tub, moved them just now", ["move"]),
     ],
 )  # fmt: skip
 def test_only_what_is_of_the_animals_is_written(text: str, kinds: list[str]) -> None:
@@ -84,6 +93,16 @@ def test_an_everyday_word_is_no_slip(word: str) -> None:
 def test_a_slip_is_put_right(slip: str, meant: str) -> None:
     """A letter lost, or two that changed places."""
     assert vocabulary().correct(slip) == meant
+
+
+def test_what_was_left_was_all_that_was_offered() -> None:
+    """An article counts one."""
+    assert [(one["quantity"], one["outcome"]) for one in entries("Mabel left a hornworm half eaten")] == [
+        ([1, 1], "partly")
+    ]
+    assert [(one["quantity"], one["outcome"]) for one in entries("Mabel left a cricket untouched")] == [
+        ([1, 1], "refused")
+    ]
 
 
 @pytest.mark.parametrize("text", ["sooo misted B lightlyyy", "MISTED B LIGHTLY", "misted B lightly!!!"])

@@ -99,7 +99,10 @@ def _says_of_others(scope: Scope, verb: Item | None) -> bool:
         and bool(lead)
         and lead[0].text.split()[-1] in {"off", "out", "up", "away", "came", "is", "are", "was", "were", "looks"}
     )
-    return sense.form == "third" or how
+    looks = (
+        verb.text == "clean" and scope.clause.joiner == "and" and len(scope.clause.items) == 1
+    )  # "shed yesterday, lovely and clean"
+    return sense.form == "third" or how or looks
 
 
 def _done(scope: Scope) -> bool:

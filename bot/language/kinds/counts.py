@@ -167,7 +167,8 @@ def _tells_heads(scope: Scope, number: Item) -> bool:
 
 
 def _counts_other_things(scope: Scope, number: Item) -> bool:
-    other_number = any(item.kind == "number" and item is not number for item in scope.free)
+    numbers = (item for item in scope.free if item.kind == "number" and item is not number)
+    other_number = any(not quantity_of(item).article for item in numbers)
     if other_number and not scope.clause.plain("of"):
         return True
     return any(item.sense("verb") and not _goes_with_heads(item) for item in scope.free)
@@ -183,12 +184,14 @@ def _is_guess(number: Item) -> bool:
 
 def _guessed_of_name(scope: Scope, number: Item) -> bool:
     """Whether a guess stands right before a name, or with a name alone: "about 40 in A", "villa: 20ish"."""
-    if not _is_guess(number) or scope.prey() or scope.sense("sign") or _lives(scope):
+    when = scope.clause.plain("when", "while", "as", "before", "after")  # "B: about 25 when I tipped the bark out"
+    told = [item for item in scope.free if when is None or item.start < when.start]
+    if not _is_guess(number) or scope.prey() or any(item.sense("sign") for item in told) or _lives(scope):
         return False
     after = scope.clause.after(number)
     if after and after[0].kind == "name":
         return True
-    return bool(scope.names) and all(item is number or _says_nothing(item) for item in scope.free)
+    return bool(scope.names) and all(item is number or _says_nothing(item) for item in told)
 
 
 def _says_nothing(item: Item) -> bool:

@@ -70,7 +70,8 @@ def _still_to_come(scope: Scope, word: Item, verb: Item | None) -> bool:
     recalled = {"since", "after", "before", "until", "till"} & {item.text for item in scope.clause.before(word)[-2:]}
     if recalled and verb is None:
         return True  # "her first meal since the moult"
-    ahead = verb is None and scope.clause.plain(*BEFORE_MOULT)
+    coming = scope.clause.plain("way") is not None and (verb is None or "past" not in verb.forms)  # "moult on the way"
+    ahead = coming or (verb is None and scope.clause.plain(*BEFORE_MOULT))
     return bool(about_to or scope.sense("sign", "premoult") or ahead)
 
 

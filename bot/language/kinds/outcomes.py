@@ -118,8 +118,11 @@ def is_left(scope: Scope, number: Item) -> bool:
     clause = scope.clause
     at = position(clause, number)
     following = list(clause.items[at + 1 :])
-    if number.quantity is not None and number.quantity.article and clause.plain("untouched", "uneaten"):
-        return False  # "left a cricket untouched": all that was offered
+    in_part = clause.plain("untouched", "uneaten") or any(
+        "half" in item.text for item in clause.senses("outcome", "partly")
+    )
+    if number.quantity is not None and number.quantity.article and in_part:
+        return False  # "left a cricket untouched", "… half eaten": all that was offered
     still = False
     if following and following[0].text.startswith("still ") and following[0].sense("outcome", "refused"):
         return _after_feeding(scope) and not scope.names  # "2 still there this morning"

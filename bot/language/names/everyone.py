@@ -45,7 +45,6 @@ AFTER_ALL = {
     "yesterday",
     "last",
     "some",
-    "their",
     "on",
     "at",
     "this",
