@@ -123,6 +123,8 @@ def _opened(items: list[Item], tagged: Tagged, *, acts: bool) -> Changes:
     opener = opener_of(tagged)
     if opener is None:
         return changes_in(items) if reaches_back(tagged) and not acts else Changes()
+    if any(item.text == "either" for item in items):
+        return Changes()  # "it was either A or B that I fed"
     following = next((item for item in items if item.start >= opener.end), None)
     if opener.words.startswith("change") and following is not None and following.thing(*CHANGED_IN_CARE):
         return Changes()  # "change the water for B weekly"

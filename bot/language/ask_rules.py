@@ -76,7 +76,7 @@ HEADS = (
     "current count", "how large is the group", "heads", "tally", "how many have",
 )  # fmt: skip
 LAST = (
-    "when", "how long since", "how long is it since", "how long ago", "last", "how long has it been",
+    "when", "days has it been", "weeks has it been", "how long since", "how long is it since", "how long ago", "last", "how long has it been",
     "how long has", "how many days since", "most recent", "latest", "how long", "what date", "what day",
     "which day", "days since", "what was the last", "last time", "how many weeks since", "how long have",
 )  # fmt: skip

@@ -108,7 +108,9 @@ def _question_word(first: Item, rest: list[Item], end: str) -> bool:
         return True
     if first.text in {"what", "which"} and (following.thing("humidity", "temperature") or following.text in FOOD):
         return True
-    if first.text in {"which", "what"} and any(item.text in AUXILIARIES for item in rest[1:4]):
+    if first.text in {"which", "what"} and any(
+        item.text in AUXILIARIES | {"need", "needs", "want", "wants"} for item in rest[1:4]
+    ):
         return True  # "which jobs are due"
     named = following.sense("verb") is not None or following.kind == "name" or following.text in SUBJECTS
     return first.text in {"who", "why", "how", "which"} and named

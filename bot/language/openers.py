@@ -95,6 +95,13 @@ def _opener_at(tokens: list[Token], at: int) -> int:
     """How many words of an opener stand here: the longest that fits, 0 where there is none."""
     if tokens[at].text in FIELDS and _words(tokens, at + 1, 2) in {"should say", "should be", "should read"}:
         return 3
+    if (
+        _words(tokens, at, 2) == "got the"
+        and at + 3 < len(tokens)
+        and tokens[at + 2].text in FIELDS
+        and tokens[at + 3].text == "wrong"
+    ):
+        return 4
     longest = min(LONGEST_OPENER, len(tokens) - at)
     return next((length for length in range(longest, 0, -1) if _words(tokens, at, length) in OPENERS), 0)
 

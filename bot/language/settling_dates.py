@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from bot.language.drafts import Draft
     from bot.language.items import Item
 
+MEASURED = {"C", "F", "deg", "%", "g", "kg", "mm", "cm", "in"}
+"""Units of what a thermometer, a scale or a ruler shows."""
+
 STRETCHES = ("this week", "this month", "this year", "this wk")
 DENIALS = ("not", "no ", "have not", "has not", "did not")
 LEADS = {"on", "from", "so", "this", "that", "the"}
@@ -112,7 +115,7 @@ def _heads(clause: Clause, following: Clause | None) -> bool:
         return False
     apart = following.number != clause.number and bool(following.names)
     line = clause.end == "\n" or (not clause.names and clause.plain(*ROUNDS) is not None)
-    return (apart and line) or (following.joiner == ":" and not clause.names)
+    return (apart and line) or ((following.joiner == ":" or following.headed) and not clause.names)
 
 
 def _only_place(clause: Clause) -> bool:
@@ -171,5 +174,5 @@ def _by_keeper(clause: Clause) -> bool:
 
 
 def _reads_off(clause: Clause) -> bool:
-    """Whether a clause tells what a meter showed."""
-    return any(item.quantity is not None and item.quantity.unit in {"C", "F", "deg", "%"} for item in clause.items)
+    """Whether a clause tells what a meter, a scale or a ruler showed."""
+    return any(item.quantity is not None and item.quantity.unit in MEASURED for item in clause.items)

@@ -110,4 +110,6 @@ def keep_numbers(reading: Reading) -> None:
 
 def _counts(number: Item) -> bool:
     """Whether it is a number told as one: no article, and not the "one" of "one of them"."""
-    return number.quantity is not None and not number.quantity.article and number.text != "one"
+    return (
+        number.quantity is not None and not number.quantity.article and not number.text.startswith(("one", "a ", "an "))
+    )

@@ -121,6 +121,11 @@ def is_ordinary(word: str) -> bool:
     return any(stem in ordinary for stem in stems(word))
 
 
+def is_english(word: str) -> bool:
+    """Whether it is a common English word of five letters or more, though none of the trade."""
+    return word in _english()
+
+
 def longest_match(tree: Node, tokens: tuple[Token, ...], at: int) -> tuple[int, list[Sense]] | None:
     """The longest phrase starting at a token: its end (exclusive) and senses."""
     node, best = tree, None

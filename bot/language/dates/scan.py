@@ -38,6 +38,7 @@ class Token:
 
 OWNED = frozenset(
     {
+        "weigh",
         "feed",
         "feeding",
         "feeds",

@@ -157,6 +157,9 @@ def _without_place_of_trouble(items: list[Item], signs: list[str]) -> list[str]:
 
 def _without_place_of_work(items: list[Item], signs: list[str]) -> list[str]:
     """The signs without the "hiding" of "digging under the bark" and "fighting over a hide": it says where, or over what."""
+    kicked = all(item.text.startswith("up ") for item in items if item.sense("sign", "out"))
+    if "burrowing" in signs and kicked:
+        signs = [sign for sign in signs if sign != "out"]  # "digging, soil kicked right up the glass"
     at_work = {"burrowing", "fighting", "webbing", "active", "eating_together"} & set(signs)
     where = all(item.text.startswith(PLACES) or item.text == "hide" for item in items if item.sense("sign", "hiding"))
     return [sign for sign in signs if sign != "hiding"] if at_work and where else signs

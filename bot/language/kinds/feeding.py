@@ -46,6 +46,9 @@ def feeding(scope: Scope) -> list[Draft]:
     if _ate_skin(scope):
         return []
     prey = prey_items(scope)
+    if prey and _was_cleared(scope):
+        scope.use(*prey)
+        return []
     verb = scope.verb("feed", "eat", "take", "refuse") or _got_some(scope) or _offered_food(scope)
     outcome, outcome_items = outcome_of(scope)
     tells = not _fought_over(scope) if prey else _food_without_prey(scope, verb)
@@ -56,6 +59,14 @@ def feeding(scope: Scope) -> list[Draft]:
         draft.put("outcome", outcome, *outcome_items)
     scope.use(*prey, *outcome_items, *swallowed(scope))
     return drafts
+
+
+def _was_cleared(scope: Scope) -> bool:
+    """Whether it is the old food that was cleared out right before: "cleared the leftovers, the carrot was vile"."""
+    before = scope.before
+    cleared = before is not None and before.kind == "cleaning" and before.clause is not scope.clause
+    told = scope.names or scope.numbers or any(item.forms for item in scope.free)
+    return cleared and not told and scope.clause.texts[0] == "the"
 
 
 def _ate_skin(scope: Scope) -> bool:

@@ -132,7 +132,7 @@ def _given_to_keeper(scope: Scope) -> Item | None:
     verb = scope.verb("offer", "sell", "giveaway", "lay")
     words = [item.text for item in (verb, *scope.clause.after(verb)[:1]) if verb is not None] if verb else []
     given = " ".join(words).startswith(GIVEN)
-    return verb if given and scope.numbers and scope.names and not scope.prey() else None
+    return verb if given and scope.numbers and (scope.names or scope.prey()) else None
 
 
 def _got_new(scope: Scope) -> Item | None:
@@ -151,6 +151,9 @@ def _arrives_in_words_only(scope: Scope, verb: Item) -> bool:
     counted = scope.thing("count") is not None or (before is not None and before.kind in {"move", "count"})
     came = verb.text in {"came", "came in", "turned up"}
     several_told = any(not quantity_of(number).article for number in scope.numbers)
+    landed = verb.text in {"landed", "lands"} and scope.clause.plain("it") is not None  # "took it the second it landed"
+    if landed or scope.thing("exuvia"):
+        return True
     several = several_told and (scope.names or scope.prey() or scope.thing("young"))
     added = verb.text in ADDED and (not (scope.numbers and scope.names) or _adds_things(scope))
     return (counted and not verb.verb("buy")) or (came and not several) or added or _adds_food(scope, verb)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from bot.language.kinds.destinations import TO, destination, set_destination
+from bot.language.settling_dates import usable
 
 if TYPE_CHECKING:
     from bot.language.drafts import Draft, Scope
@@ -101,6 +102,9 @@ def _gives_place(scope: Scope, before: Draft) -> bool:
     to = destination(scope, put)
     if to:
         set_destination(before, to, scope)
+        number = scope.number()
+        if number is not None and number.quantity is not None and "count" not in before.fields:
+            before.put("count", number.quantity.count(), number)
     return bool(to)
 
 
@@ -202,4 +206,5 @@ def _place_of_move(scope: Scope, before: Draft) -> bool:
     to = destination(scope, None)
     if to:
         set_destination(before, to, scope)
+        before.date = before.date or usable(scope.clause)
     return bool(to)

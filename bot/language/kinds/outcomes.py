@@ -73,6 +73,8 @@ def _ate(scope: Scope) -> list[Item]:
     if ate and not loosely:
         return ate
     eat = scope.verb("eat", "take")
+    if eat is not None and "to" in [item.text for item in scope.clause.before(eat)[-1:]]:
+        return []  # "some springtails for them to eat"
     touched = eat is not None and eat.text.startswith("touch")  # only what is not touched tells of food
     return [eat] if eat is not None and not touched and not scope.planned and _is_finite(eat) else []
 

@@ -10,7 +10,7 @@ from bot.language.names.span import NameSpan
 from bot.language.quantities import may_open
 from bot.language.roster_index import RosterIndex, forms_of, near_words
 from bot.language.tokens import Token, text_at
-from bot.language.vocabulary import is_ordinary, means
+from bot.language.vocabulary import is_english, is_ordinary, means
 
 NUMBERED_PLACES = {
     "tub",
@@ -84,13 +84,18 @@ def near(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | N
     token = tokens[at]
     if token.kind != "word" or len(token.text) < 3 or not token.text.isalpha() or is_ordinary(token.text):
         return None
-    words = near_words(index.words, token.text)
+    words = [word for word in near_words(index.words, token.text) if _is_slip(token.text, word)]
     spans = [span for word in words if (span := _as_if(tokens, at, word, index)) is not None]
     subjects = tuple(dict.fromkeys(name for span in spans for name in span.subjects))
     if not subjects:
         return None
     how = "either" if len(words) > 1 and len(subjects) > 1 else spans[-1].how
     return NameSpan(at, max(span.last for span in spans), subjects, how, typo=True)
+
+
+def _is_slip(written: str, word: str) -> bool:
+    """Whether what was written is a slip for a word of a name: an English word of its own is none, but for its plural."""
+    return word in {written + "s", written[:-1]} or not is_english(written)
 
 
 def _as_if(tokens: tuple[Token, ...], at: int, word: str, index: RosterIndex) -> NameSpan | None:
