@@ -108,3 +108,19 @@ def test_taken_up_and_put_elsewhere() -> None:
 def test_a_lamp_over_a_place_is_of_that_place() -> None:
     """The place is named only by where the lamp is."""
     assert entry("the lamp above tub 2 was broken, put in a new bulb")["subjects"] == ["tub 2"]
+
+
+def test_a_word_of_its_own_is_no_slip_for_a_name() -> None:
+    """Unless it is the name in the singular; then whoever else it could be is asked about."""
+    more = [
+        {"name": "lower viv"},
+        {"name": "Olives", "kind": "group", "enclosure": "bark jar"},
+        {"name": "Oliver", "kind": "animal", "enclosure": "lower viv"},
+    ]
+    house = roster_from_table(
+        {"zone": "UTC", "enclosures": [*TABLE["enclosures"], more[0]], "occupants": [*TABLE["occupants"], *more[1:]]}
+    )
+    assert read("olive ate 2 crickets", NOW, house).missing == ("subjects",)
+    assert read("olivr ate 2 crickets", NOW, house).entries[0].subjects == ("Oliver",)
+    (moved,) = read("rehoused 19 of B to an acrylic tower", NOW, house).entries
+    assert (moved.subjects, moved.fields["to"]) == (("group B",), "acrylic tower")

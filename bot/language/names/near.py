@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.language.names.exact import exact, part_of_name
@@ -84,7 +85,9 @@ def near(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | N
     token = tokens[at]
     if token.kind != "word" or len(token.text) < 3 or not token.text.isalpha() or is_ordinary(token.text):
         return None
-    words = [word for word in near_words(index.words, token.text) if _is_slip(token.text, word)]
+    words = near_words(index.words, token.text)
+    if words and not _is_slip(token.text, words):
+        return None
     spans = [span for word in words if (span := _as_if(tokens, at, word, index)) is not None]
     subjects = tuple(dict.fromkeys(name for span in spans for name in span.subjects))
     if not subjects:
@@ -93,9 +96,9 @@ def near(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | N
     return NameSpan(at, max(span.last for span in spans), subjects, how, typo=True)
 
 
-def _is_slip(written: str, word: str) -> bool:
-    """Whether what was written is a slip for a word of a name: an English word of its own is none, but for its plural."""
-    return word in {written + "s", written[:-1]} or not is_english(written)
+def _is_slip(written: str, words: Sequence[str]) -> bool:
+    """Whether what was written is a slip for words of names: an English word of its own is none, unless for its plural."""
+    return not is_english(written) or any(word in {written + "s", written[:-1]} for word in words)
 
 
 def _as_if(tokens: tuple[Token, ...], at: int, word: str, index: RosterIndex) -> NameSpan | None:
