@@ -122,5 +122,4 @@ def test_a_word_of_its_own_is_no_slip_for_a_name() -> None:
     )
     assert read("olive ate 2 crickets", NOW, house).missing == ("subjects",)
     assert read("olivr ate 2 crickets", NOW, house).entries[0].subjects == ("Oliver",)
-    (moved,) = read("rehoused 19 of B to an acrylic tower", NOW, house).entries
-    assert (moved.subjects, moved.fields["to"]) == (("group B",), "acrylic tower")
+    assert read("fed the flower 3 roaches", NOW, house).missing == ("subjects",)
