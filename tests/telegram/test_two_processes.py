@@ -27,7 +27,8 @@ from tests.telegram.pair import Pair, pair
 COLLECTIONS, WRITERS, MESSAGES, EDITS, KILLS, ROUNDS = 3, 3, 120, 15, 8, 2
 UNCLEAR, CHOICE = "fed the scorpion 2 crickets", "sand tray 2"
 INTAKE, SENDING = "telegram intake", "telegram sending"
-SETTLES_WITHIN = 40.0
+SETTLES_WITHIN = 100.0
+"""Seconds: a process that stands still in the middle of sending may hold what it claimed for a minute (`HELD_FOR`)."""
 
 
 @dataclass
