@@ -129,14 +129,6 @@ class Scope:
         return draft
 
 
-def position(clause: Clause, item: Item) -> int:
-    """Where an item stands in its clause; ValueError where it does not."""
-    for at, other in enumerate(clause.items):  # by identity: comparing items field by field is slow
-        if other is item:
-            return at
-    return clause.items.index(item)
-
-
 def quantity_of(item: Item) -> Quantity:
     """The quantity of an item of kind `number`; ValueError for an item that has none."""
     if item.quantity is None:
@@ -163,9 +155,9 @@ def subjects_named(items: Iterable[Item]) -> tuple[str, ...]:
 
 def nearest_number(scope: Scope, item: Item, *, articles: bool = False) -> Item | None:
     """The free quantity without a unit that stands nearest before an item, else the first one after it."""
-    at = position(scope.clause, item)
+    at = scope.clause.index(item)
     candidates = [number for number in scope.numbers if _counts(quantity_of(number), articles=articles)]
-    before = [number for number in candidates if position(scope.clause, number) < at]
+    before = [number for number in candidates if scope.clause.index(number) < at]
     return before[-1] if before else candidates[0] if candidates else None
 
 

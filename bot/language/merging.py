@@ -42,10 +42,10 @@ def _said_again(one: Draft, two: Draft, place_of: Mapping[str, str]) -> bool:
 
 def _same(one: Draft, two: Draft, place_of: Mapping[str, str]) -> bool:
     """Whether two notes or two sightings of the same places are one."""
-    if one.kind != two.kind or not _same_places(one, two, place_of):
+    if one.kind != two.kind or one.kind not in {"note", "observation"} or not _same_places(one, two, place_of):
         return False
-    if one.kind != "observation":
-        return one.kind == "note" and one.fields == two.fields and not (one.settled or two.settled)
+    if one.kind == "note":
+        return one.fields == two.fields and not (one.settled or two.settled)
     later = two.clause.plain("now") is not None and bool(one.clause.dates)  # "half an hour ago out, now digging"
     return _day(one) == _day(two) and not later
 

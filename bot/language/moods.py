@@ -31,8 +31,7 @@ def mood_of(clause: Clause, earlier: str, end: str, *, last: bool) -> str:
         return _mood_of_nothing(earlier, end, last=last)
     if _stops(clause):
         return "stop"
-    asked = asks_in(clause) or (not _laid_down(clause, opening, end) and asks(clause, opening, end, last=last))
-    mood = "ask" if asked else _laid_down(clause, opening, end)
+    mood = _asked_or_laid_down(clause, opening, end, last=last)
     if mood is not None:
         return mood
     told = is_told(clause)
@@ -41,6 +40,13 @@ def mood_of(clause: Clause, earlier: str, end: str, *, last: bool) -> str:
     if plans(clause, opening, earlier):
         return "plan"
     return earlier if earlier in {"plan", "stop", "ask"} and not told else "log"
+
+
+def _asked_or_laid_down(clause: Clause, opening: list[Item], end: str, *, last: bool) -> str | None:
+    if asks_in(clause):
+        return "ask"
+    laid_down = _laid_down(clause, opening, end)
+    return "ask" if laid_down is None and asks(clause, opening, end, last=last) else laid_down
 
 
 def _laid_down(clause: Clause, opening: list[Item], end: str) -> str | None:

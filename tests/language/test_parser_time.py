@@ -1,4 +1,4 @@
-"""How long reading takes at most, measured as process time in a process of its own (see `long_texts`)."""
+"""How long reading takes at most, beside a yardstick measured in the same process (see `long_texts`)."""
 
 from __future__ import annotations
 
@@ -13,24 +13,24 @@ import pytest
 from tests.language.long_texts import LENGTH, LONG, longest_texts, random_texts
 
 PROJECT = Path(__file__).parents[2]
-BUDGET = 0.050  # seconds for 500 characters: the project's own limit
+BUDGET = 30  # yardsticks for 500 characters: 50 ms, the project's own limit, where a yardstick takes 1.7 ms
 
 Timings = dict[str, float]
 
 
 @pytest.fixture(scope="module")
 def timings() -> Timings:
-    """Seconds that each shape of text takes, the quickest of three after a warm-up."""
+    """Yardsticks of time that each shape of text takes, the quickest of three after a warm-up."""
     plain = {name: value for name, value in os.environ.items() if not name.startswith("COV")}
     command = [sys.executable, "-m", "tests.language.long_texts"]
     run = subprocess.run(command, cwd=PROJECT, env=plain, capture_output=True, text=True, check=True)
-    return {shape: float(seconds) for shape, seconds in json.loads(run.stdout).items()}
+    return {shape: float(time) for shape, time in json.loads(run.stdout).items()}
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("shape", LONG)
 def test_five_hundred_characters_take_no_more_than_fifty_milliseconds(shape: str, timings: Timings) -> None:
-    """However a text of 500 characters is made, it is read within 50 ms of process time."""
+    """However a text of 500 characters is made, it is read within the limit."""
     assert len(LONG[shape]) <= LENGTH
     assert timings[shape] <= BUDGET
 

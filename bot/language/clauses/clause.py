@@ -55,7 +55,7 @@ class Clause:
         return next((item for item in self.items if item.text in texts), None)
 
     def index(self, item: Item) -> int:
-        """Where an item stands."""
+        """Where an item stands; ValueError where it does not."""
         return self.items.index(item)
 
     def after(self, item: Item) -> tuple[Item, ...]:

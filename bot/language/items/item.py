@@ -12,7 +12,7 @@ from bot.language.tokens import Token
 from bot.language.vocabulary import Sense
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)  # equal by identity: comparing items field by field is slow
 class Item:
     """One piece of a message: `kind` is name, date, number, word (of the trade), mark or plain.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bot.language.drafts import position, value_of
+from bot.language.drafts import value_of
 
 if TYPE_CHECKING:
     from bot.language.clauses import Clause
@@ -187,7 +187,7 @@ def _is_sign(scope: Scope, item: Item) -> bool:
         return False
     if item.text == "out":
         return _is_outside(scope, item)
-    lead = clause.items[position(clause, item) - 1] if position(clause, item) else None
+    lead = clause.items[clause.index(item) - 1] if clause.index(item) else None
     if item.text in {"web", "webs"}:
         return lead is None or lead.text not in WEB_OWNERS or clause.plain("everywhere") is not None
     wound = item.text == "cut" and [other.text for other in clause.after(item)[:1]] == [

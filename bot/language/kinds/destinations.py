@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bot.language.drafts import Draft, Scope, position, words_of
+from bot.language.drafts import Draft, Scope, words_of
 
 if TYPE_CHECKING:
     from bot.language.items import Item
@@ -25,7 +25,7 @@ STOPS = {
 def destination(scope: Scope, verb: Item | None) -> list[Item] | None:
     """The items of the place moved to: what follows "to", "into" or "in" after the verb, up to what ends it."""
     items = scope.clause.items
-    start = position(scope.clause, verb) if verb else 0
+    start = scope.clause.index(verb) if verb else 0
     for index in range(start, len(items)):
         item = items[index]
         if item.text not in TO or item.kind == "name":

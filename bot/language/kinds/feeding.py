@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bot.language.drafts import Draft, Scope, position
+from bot.language.drafts import Draft, Scope
 from bot.language.kinds.outcomes import is_left, of_total, outcome_of
 from bot.language.settling_dates import usable
 
@@ -256,8 +256,8 @@ def offered(scope: Scope, prey: Item | None) -> Item | None:
         return described
     numbers = [item for item in numbers if item.quantity and not item.quantity.article]
     if prey is not None and not scope.verb("feed", "eat", "take", "offer", "get", "put"):
-        at = position(clause, prey)
-        numbers = [item for item in numbers if position(clause, item) > at] or numbers
+        at = clause.index(prey)
+        numbers = [item for item in numbers if clause.index(item) > at] or numbers
     return numbers[0] if numbers else None
 
 
@@ -269,9 +269,9 @@ def _counts_times(scope: Scope, number: Item) -> bool:
 
 def _right_before(scope: Scope, prey: Item, numbers: list[Item]) -> Item | None:
     clause = scope.clause
-    at = position(clause, prey)
-    before = [item for item in numbers if position(clause, item) < at]
-    between = ((item, clause.items[position(clause, item) + 1 : at]) for item in reversed(before))
+    at = clause.index(prey)
+    before = [item for item in numbers if clause.index(item) < at]
+    between = ((item, clause.items[clause.index(item) + 1 : at]) for item in reversed(before))
     return next((item for item, words in between if all(map(_describes, words))), None)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bot.language.drafts import Draft, nearest_number, position, quantity_of
+from bot.language.drafts import Draft, nearest_number, quantity_of
 
 if TYPE_CHECKING:
     from bot.language.drafts import Scope
@@ -94,7 +94,7 @@ def _shed_number(scope: Scope, word: Item) -> Item | None:
     number = nearest_number(scope, word, articles=True)
     if number is None or not quantity_of(number).article:
         return number
-    first, last = position(scope.clause, number), position(scope.clause, word)
+    first, last = scope.clause.index(number), scope.clause.index(word)
     between = scope.clause.items[first + 1 : last]
     close = first < last and all(item.kind == "plain" for item in between)
     return number if close and word.thing("exuvia") else None
@@ -243,7 +243,7 @@ def _is_animal_word(item: Item) -> bool:
 
 
 def _given_to(scope: Scope, name: Item) -> bool:
-    at = position(scope.clause, name)
+    at = scope.clause.index(name)
     bartered = scope.clause.plain("for")
     had_for_it = bartered is not None and bartered.start < name.start  # "traded 2 of A for a pair of B"
     return had_for_it or (at > 0 and scope.clause.items[at - 1].text == "to")

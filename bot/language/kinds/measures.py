@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bot.language.drafts import Draft, position, quantity_of
+from bot.language.drafts import Draft, quantity_of
 from bot.language.units import G_IN, MM_IN
 
 if TYPE_CHECKING:
@@ -120,10 +120,10 @@ def _measure_said(scope: Scope) -> str | None:
 
 def _nearest_measure(scope: Scope, number: Item) -> str | None:
     """The measure whose word stands nearest to a length, else the one measured before on another animal."""
-    at = position(scope.clause, number)
+    at = scope.clause.index(number)
     words = [item for item in scope.clause.items if item.thing("legspan", "body") and item.kind == "word"]
     if words:
-        word = min(words, key=lambda item: abs(position(scope.clause, item) - at))
+        word = min(words, key=lambda item: abs(scope.clause.index(item) - at))
         return "legspan" if word.thing("legspan") else "body"
     before = scope.before
     if before is None or before.kind != "measurement" or not scope.names:

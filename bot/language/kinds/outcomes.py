@@ -5,9 +5,10 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from bot.language.drafts import Scope, position
+from bot.language.drafts import Scope
 
 if TYPE_CHECKING:
+    from bot.language.clauses import Clause
     from bot.language.items import Item
 
 LOOSELY_ATE = {
@@ -34,7 +35,7 @@ def outcome_of(scope: Scope) -> tuple[str | None, list[Item]]:
 
 def _refused(scope: Scope) -> list[Item]:
     left, prey = scope.verb("leave"), scope.prey()
-    if left and prey and not scope.numbers and position(scope.clause, prey) > position(scope.clause, left):
+    if left and prey and not scope.numbers and scope.clause.index(prey) > scope.clause.index(left):
         return [left, prey]
     if (
         left
@@ -118,12 +119,9 @@ def _partly(scope: Scope) -> list[Item]:
 def is_left(scope: Scope, number: Item) -> bool:
     """Whether a number is of what was left: "left two", "2 left over", "two are still walking around"."""
     clause = scope.clause
-    at = position(clause, number)
+    at = clause.index(number)
     following = list(clause.items[at + 1 :])
-    in_part = clause.plain("untouched", "uneaten") or any(
-        "half" in item.text for item in clause.senses("outcome", "partly")
-    )
-    if number.quantity is not None and number.quantity.article and in_part:
+    if number.quantity is not None and number.quantity.article and _none_or_half_eaten(clause):
         return False  # "left a cricket untouched", "… half eaten": all that was offered
     still = False
     if following and following[0].text.startswith("still ") and following[0].sense("outcome", "refused"):
@@ -139,6 +137,11 @@ def is_left(scope: Scope, number: Item) -> bool:
     return bool(following) and _means_uneaten(following[0])
 
 
+def _none_or_half_eaten(clause: Clause) -> bool:
+    halves = (item for item in clause.senses("outcome", "partly") if "half" in item.text)
+    return clause.plain("untouched", "uneaten") is not None or any(halves)
+
+
 def _means_uneaten(item: Item) -> bool:
     said = item.text in UNEATEN or item.verb("leave") or item.thing("leftovers")
     return said or item.sense("outcome", "partly") is not None
@@ -147,7 +150,7 @@ def _means_uneaten(item: Item) -> bool:
 def of_total(scope: Scope, numbers: list[Item]) -> Item | None:
     """The whole of which a part was taken: of "took 3 of the 5" the 5; None where no part is told."""
     for first, second in pairwise(numbers):
-        between = scope.clause.items[position(scope.clause, first) + 1 : position(scope.clause, second)]
+        between = scope.clause.items[scope.clause.index(first) + 1 : scope.clause.index(second)]
         if any(item.text in {"of", "out of"} for item in between) and len(between) <= 3:
             return second
     return None
@@ -156,10 +159,10 @@ def of_total(scope: Scope, numbers: list[Item]) -> Item | None:
 def _took_fewer(scope: Scope, eat: Item, numbers: list[Item]) -> bool:
     """Whether fewer were taken than offered, in this clause or the one before: "2 crickets, took 1"."""
     clause = scope.clause
-    at = position(clause, eat)
-    after = [item.quantity for item in numbers if position(clause, item) > at]
+    at = clause.index(eat)
+    after = [item.quantity for item in numbers if clause.index(item) > at]
     taken = next((quantity for quantity in after if quantity and not quantity.article), None)
-    offered = next((item.quantity for item in numbers if position(clause, item) < at), None)
+    offered = next((item.quantity for item in numbers if clause.index(item) < at), None)
     high = offered.high if offered else _offered_before(scope)
     return taken is not None and high is not None and taken.high < high
 

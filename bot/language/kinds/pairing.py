@@ -58,8 +58,8 @@ def _in_with(scope: Scope) -> bool:
 def _put_to(items: tuple[Item, ...], at: int) -> bool:
     """Whether "put to june" or "put with june" stands here, after another name."""
     verb, lead, name = items[at : at + 3]
-    named_before = any(item.kind == "name" for item in items[: at + 1])
-    return verb.verb("put") and lead.text in {"to", "with"} and name.kind == "name" and named_before
+    put = verb.verb("put") and lead.text in {"to", "with"} and name.kind == "name"
+    return put and any(item.kind == "name" for item in items[: at + 1])
 
 
 def _name_in_with_name(words: tuple[Item, ...]) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bot.language.drafts import position, quantity_of
+from bot.language.drafts import quantity_of
 
 if TYPE_CHECKING:
     from bot.language.drafts import Draft, Scope
@@ -92,8 +92,8 @@ def _kind_by_words(scope: Scope, number: Item, words: list[Item]) -> str | None:
         return None
     if not words:
         return _other_number(scope)
-    at = position(scope.clause, number)
-    before = [word for word in words if position(scope.clause, word) < at]
+    at = scope.clause.index(number)
+    before = [word for word in words if scope.clause.index(word) < at]
     word = before[-1] if before else words[0] if not scope.prey() else None
     if word is not None:
         return "temperature" if word.thing("temperature") else "humidity"
