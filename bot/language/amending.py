@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from bot.language.changes import ACTS, SMALL_WORDS, Changes, Made, changes_in, contrast_in, contrasted
-from bot.language.meaning import Amend, Entry
+from bot.language.meaning import Amend
 from bot.language.openers import Opener, opener_of, reaches_back
 from bot.language.refine import refine
 
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from bot.language.items import Item, Tagged
+    from bot.language.meaning import Entry
 
 LEAD = (
     r"(?:(?:oh no|no+|nope|aw+|nvm|never mind(?= ?,)|nevermind|welp|omg|bruh|bro|lol|ach|hell|heck|dang|darn|jeez|gosh|blimey|lord|ffs|shoot|rats|oh|ugh|oops|whoops|sorry|wait|please|actually|um|er|ok|okay|damn|argh|shit|ah|eh|hang on"
@@ -41,7 +42,7 @@ RETRACTION = (
 )
 MANNERS = (
     r"please|pls|thanks|ta|cheers|again|sorry|one|entry|will you|would you|mate|love|luv|hun|darling|dear|pal|buddy|bot|i was wrong|it was wrong|wrong tub"
-    r"|my mistake|my bad|for me|x|lol|haha+|lmao|plz|thx|tysm|ty|bro|bruh|man|dude|mate|then|completely|altogether|i just (?:sent|logged|wrote|made)"
+    r"|my mistake|my bad|for me|x|lol|haha+|lmao|plz|thx|tysm|ty|bro|bruh|man|dude|then|completely|altogether|i just (?:sent|logged|wrote|made)"
     r"|you just (?:logged|wrote|made)|i got (?:it|that) wrong"
 )
 REASON = (

@@ -162,4 +162,4 @@ def nearest_number(scope: Scope, item: Item, *, articles: bool = False) -> Item 
 
 
 def _counts(quantity: Quantity, *, articles: bool) -> bool:
-    return quantity.unit is None and (articles or not quantity.article)
+    return quantity.bare or (articles and quantity.unit is None)

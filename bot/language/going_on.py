@@ -85,7 +85,7 @@ def bare_number(clause: Clause) -> Draft | None:
     if others or not clause.names or len(clause.numbers) != 1:
         return None
     number = clause.numbers[0]
-    if number.quantity is None or number.quantity.article or number.quantity.unit:
+    if number.quantity is None or not number.quantity.bare:
         return None
     return Draft("feeding", clause, clause.names).put("quantity", number.quantity.count(), number)
 

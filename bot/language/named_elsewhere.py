@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from bot.language.drafts import quantity_of
+
 if TYPE_CHECKING:
     from bot.language.clauses import Clause
     from bot.language.drafts import Draft
@@ -14,26 +16,18 @@ SAYING_WHO = {"it", "was", "that", "were", "is", "those", "for", "the", "in", "o
 
 def taken_along(clause: Clause, made: list[Draft], reading: Reading) -> None:
     """Say of a move who and how many were taken up for it: "took 5 out of B and put them in the spare tub"."""
-    lead = reading.told[-2] if len(reading.told) > 1 else None
+    lead = reading.lead
     if lead is None or lead.number != clause.number or not clause.plain("them", "those", "it"):
         return
-    if (
-        not made
-        or made[0].kind != "move"
-        or not lead.verb("take", "remove")
-        or any(draft.clause is lead for draft in reading.drafts)
-    ):
+    if not made or made[0].kind != "move" or not lead.verb("take", "remove"):
         return
-    move, numbers = (
-        made[0],
-        [item for item in lead.numbers if item.quantity and not item.quantity.unit and not item.quantity.article],
-    )
+    move, counted = made[0], next((item for item in lead.numbers if item.quantity and item.quantity.bare), None)
     taken = [
         item for item in lead.names if not {"of", "from"} & {other.text.split()[-1] for other in lead.before(item)[-2:]}
     ]
     move.names = move.names or taken or lead.names
-    if numbers and numbers[0].quantity is not None and "count" not in move.fields:
-        move.put("count", numbers[0].quantity.count(), numbers[0])
+    if counted is not None and "count" not in move.fields:
+        move.put("count", quantity_of(counted).count(), counted)
 
 
 def of_sac_told(clause: Clause, made: list[Draft], reading: Reading) -> None:
@@ -41,10 +35,8 @@ def of_sac_told(clause: Clause, made: list[Draft], reading: Reading) -> None:
 
     "42 little ones from her sac, it hatched on tuesday" gives it its number.
     """
-    lead = reading.told[-2] if len(reading.told) > 1 else None
+    lead = reading.lead
     if lead is None or not made or lead.thing("sac", "eggs") is None or not clause.plain("it", "them"):
-        return
-    if any(draft.clause is lead for draft in reading.drafts):
         return
     draft, young = made[0], next((item for item in lead.numbers if item.quantity and not item.quantity.article), None)
     if draft.kind == "feeding" and draft.fields.get("outcome") == "ate" and "prey" not in draft.fields:

@@ -93,11 +93,12 @@ def adds_to(plan: PlanDraft, clause: Clause) -> bool:
         more = more_of_rule(clause)
         plan.fields |= more
         return bool(more)
-    if plan.kind == "note" and plan.clause.plain("do") and not clause.names and not clause.dates and kind_named(clause):
-        plan.kind = kind_named(clause) or plan.kind  # "must do the bin on the 30th, full clean out"
+    named = kind_named(clause)
+    if named and plan.kind == "note" and plan.clause.plain("do") and not clause.names and not clause.dates:
+        plan.kind = named  # "must do the bin on the 30th, full clean out"
         return True
     amount = next((item for item in clause.items if item.sense("amount")), None)
-    if plan.kind != "misting" or amount is None or clause.names or kind_named(clause):
+    if plan.kind != "misting" or amount is None or clause.names or named:
         return False
     plan.fields["amount"] = value_of(amount, "amount")
     return True

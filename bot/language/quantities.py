@@ -61,6 +61,11 @@ class Quantity:
     unit: str | None = None
     article: bool = False  # it was only "a" or "an"
 
+    @property
+    def bare(self) -> bool:
+        """Whether it is a number alone: with no unit, and no mere "a"."""
+        return self.unit is None and not self.article
+
     def count(self) -> list[float | None]:
         """[low, high] of a count: "about" widens by a tenth each way, rounded outward (the parse contract)."""
         low, high = self.low, self.high

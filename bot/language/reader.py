@@ -224,7 +224,7 @@ def _wish(parts: list[Clause], reading: Reading) -> None:
         return
     reading.wished.append(clause)
     lead = parts[-2] if len(parts) > 1 else None
-    if lead is not None and lead in reading.told and not any(draft.clause is lead for draft in reading.drafts):
+    if lead is not None and lead in reading.told and reading.told_nothing(lead):
         reading.wished.insert(0, lead)
 
 

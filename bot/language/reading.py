@@ -56,6 +56,15 @@ class Reading:
         return self.drafts[-1] if self.drafts else None
 
     @property
+    def lead(self) -> Clause | None:
+        """The clause told before the one told last, where it told nothing by itself: "took 5 out of B" and put them …."""
+        return self.told[-2] if len(self.told) > 1 and self.told_nothing(self.told[-2]) else None
+
+    def told_nothing(self, clause: Clause) -> bool:
+        """Whether no draft was made of a clause."""
+        return not any(draft.clause is clause for draft in self.drafts)
+
+    @property
     def tells_act(self) -> bool:
         """Whether an act of somebody named, a plan or a question was read."""
         acts = any(draft.names and draft.kind != "note" for draft in self.drafts)

@@ -7,12 +7,10 @@ from dataclasses import dataclass, replace
 
 from bot.language.dates.lexicon import Words, canonical, words
 from bot.language.dates.model import Frame
+from bot.language.tokens import DRAWN_OUT
 
 TOKEN = re.compile(r"[0-9]+|[^\W\d_]+(?:['\u2019][^\W\d_]+)*|[^\s]")
 """Digits and letters are split ("9pm" is two tokens, "t13" too); every other mark stands alone."""
-
-DRAWN_OUT = re.compile(r"([^\W\d_])\1{2,}")
-"""A letter written three times or more: "fridayyy"."""
 
 LONGEST_FIGURE = 8
 """Digits of the longest figure that is a number; longer ones are just marks."""

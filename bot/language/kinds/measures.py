@@ -87,7 +87,7 @@ def _measure(scope: Scope, number: Item) -> str | None:
         return None
     if quantity.unit in G_IN:
         return "weight"
-    return None if quantity.unit is not None or quantity.article else _measure_said(scope)
+    return _measure_said(scope) if quantity.bare else None
 
 
 def _is_side(scope: Scope, number: Item) -> bool:

@@ -76,19 +76,15 @@ def _kind_by_unit(quantity: Quantity, units: set[str | None], scope: Scope) -> s
         return "temperature"
     if quantity.unit == "%":
         return "humidity"
-    if not _is_bare(quantity) or "%" not in units or units & WARMTH:
+    if not quantity.bare or "%" not in units or units & WARMTH:
         return None
     likely = 10 <= quantity.low <= 45 or 50 <= quantity.low <= 110
     return "temperature" if likely and not scope.prey() and not scope.verb("feed", "count") else None
 
 
-def _is_bare(quantity: Quantity) -> bool:
-    return quantity.unit is None and not quantity.article
-
-
 def _kind_by_words(scope: Scope, number: Item, words: list[Item]) -> str | None:
     """A bare number: by the nearest word for warmth or damp before it, else by the reading that went before."""
-    if not _is_bare(quantity_of(number)):
+    if not quantity_of(number).bare:
         return None
     if not words:
         return _other_number(scope)

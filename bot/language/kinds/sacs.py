@@ -113,7 +113,7 @@ def _young(scope: Scope) -> Item | None:
 
 
 def _counts_young(scope: Scope, number: Item) -> bool:
-    if number.quantity is None or number.quantity.unit is not None or number.quantity.article:
+    if number.quantity is None or not number.quantity.bare:
         return False
     following = scope.clause.after(number)
     texts = [item.text for item in following[:2]]

@@ -80,7 +80,7 @@ def _listed(items: list[Item], position: int) -> tuple[int, list[str]]:
 
 
 def _is_bare(quantity: Quantity) -> bool:
-    plain = not quantity.unit and quantity.sense == "exact" and not quantity.article
+    plain = quantity.bare and quantity.sense == "exact"
     return plain and quantity.low == quantity.high
 
 

@@ -51,15 +51,10 @@ def with_shared_warmth(items: list[Item]) -> list[Item]:
 
 
 def _may_be_warm(lead: Item, item: Item) -> bool:
-    bare = (
-        item.kind == "number" and item.quantity is not None and item.quantity.unit is None and not item.quantity.article
-    )
-    return (
-        bare
-        and item.quantity is not None
-        and 10 <= item.quantity.low <= 45
-        and (lead.kind == "name" or lead.text == "at")
-    )
+    quantity = item.quantity if item.kind == "number" else None
+    if quantity is None or not quantity.bare:
+        return False
+    return 10 <= quantity.low <= 45 and (lead.kind == "name" or lead.text == "at")
 
 
 def _warm(item: Item) -> Item:

@@ -43,9 +43,9 @@ def _row_before(items: list[Item], last: int) -> set[int]:
 
 def _is_bare(item: Item) -> bool:
     quantity = item.quantity
-    if item.kind != "number" or quantity is None or quantity.article:
+    if item.kind != "number" or quantity is None:
         return False
-    return quantity.unit is None and not item.text.endswith(SIDE)
+    return quantity.bare and not item.text.endswith(SIDE)
 
 
 def _unit(item: Item) -> str | None:
