@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from alembic.config import Config
     from sqlalchemy import Connection, Engine
 
-HEAD = "0005"
+HEAD = "0006"
 """The revision that this program works with: the newest in `migrations/versions`."""
 
 _TURN = 7_225_325  # any number that all our processes use for this lock and nobody else does

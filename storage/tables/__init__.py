@@ -7,7 +7,7 @@ UPDATE and DELETE. `stays` is a cache of what the journal says and may be rebuil
 from __future__ import annotations
 
 from storage.tables.base import Base
-from storage.tables.journal import REPEATING, Entry, EntrySubject, Lineage, Retraction, StayRecord
+from storage.tables.journal import NOTES, REPEATING, Entry, EntrySubject, Lineage, Retraction, StayRecord
 from storage.tables.messages import Inbox, Outbox, Question
 from storage.tables.pushes import Preference, Push, Sweep
 from storage.tables.roster import Alias, Collection, Enclosure, Member, Occupant, RosterChange, Tag, Taught
@@ -15,6 +15,7 @@ from storage.tables.services import Account, Chat, Focus, Invite, Label, Lease, 
 
 __all__ = [
     "APPEND_ONLY",
+    "NOTES",
     "REPEATING",
     "Account",
     "Alias",

@@ -16,6 +16,9 @@ _ORDER = ("moment", "origin_id", "entry_id")
 REPEATING = text("fields LIKE '%\"every_days\"%'")
 """Plans that come round. A statement finds them by their own index only if it says this word for word, and no mood."""
 
+NOTES = text("kind = 'note'")
+"""Notes, few among many acts. A statement finds them by their own index only if it says this word for word, and a mood."""
+
 
 class Entry(Base):
     """One dated act or sighting. Append-only.
@@ -32,8 +35,9 @@ class Entry(Base):
         Index(None, "member_id", "id"),
         Index(None, "supersedes"),
         Index(None, "origin_id"),
-        # PostgreSQL has the same condition, by the migration: to name it here would load that dialect at every start.
+        # PostgreSQL has the same conditions, by the migrations: to name it here would load that dialect at every start.
         Index("ix_entries_repeating", "collection_id", sqlite_where=REPEATING),
+        Index("ix_entries_notes", "collection_id", "mood", "kind", "moment", sqlite_where=NOTES),
     )
     id: Mapped[int] = mapped_column(primary_key=True)
     collection_id: Mapped[int] = mapped_column(ForeignKey("collections.id"))

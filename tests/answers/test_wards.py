@@ -2,16 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from sqlalchemy import event
-
 from bot.answers.wards import away, due_list, make_round, wards, with_heads
 from bot.care.due import Ward
 from tests.answers.conftest import LIVED_SINCE, TODAY, Keeper, day
-
-if TYPE_CHECKING:
-    from sqlalchemy.engine import Connection
+from tests.storage.statements import statements_of
 
 TOLD = day(4, 1)
 
@@ -108,29 +102,19 @@ def test_asked_of_some_only_they_are_read(keeper: Keeper) -> None:
 
 def test_the_number_of_statements_does_not_grow(keeper: Keeper) -> None:
     """Twenty more places with their entries and plans cost no more statements."""
-    view = keeper.view
-    counted: list[str] = []
-
-    def note(_connection: Connection, _cursor: object, statement: str, *_rest: object) -> None:
-        counted.append(statement)
-
     engine = keeper.session.get_bind()
-    due_list(view)
-    event.listen(engine, "before_cursor_execute", note)
     due_list(keeper.view)
-    few = len(counted)
-    event.remove(engine, "before_cursor_execute", note)
+    with statements_of(engine) as few:
+        due_list(keeper.view)
     for number in range(20):
         place = f"pot {20 + number}"
         keeper.place(place)
         keeper.animal(f"Vera {number}", place)
         keeper.write(TODAY, "feeding", [f"Vera {number}"])
         keeper.plan("check", [f"Vera {number}"], TODAY, told=TOLD)
-    counted.clear()
-    event.listen(engine, "before_cursor_execute", note)
-    assert len({task.ward for task in due_list(keeper.view)}) == 25
-    event.remove(engine, "before_cursor_execute", note)
-    assert len(counted) == few
+    with statements_of(engine) as many:
+        assert len({task.ward for task in due_list(keeper.view)}) == 25
+    assert len(many) == len(few) > 0
 
 
 def test_seldom_entries_outlast_many_of_their_kind(keeper: Keeper) -> None:

@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import HealthCheck, given, settings
-from sqlalchemy import event
 
 import storage.latest
 from storage import journal, roster
@@ -19,10 +17,8 @@ from storage.plans import plans
 from storage.store import Store
 from tests import databases
 from tests.storage.keeper import NOW, ZONE, Keeper, day
+from tests.storage.statements import sqlite_steps, statements_of
 from tests.storage.test_model import KINDS, Both, steps
-
-if TYPE_CHECKING:
-    from sqlalchemy.engine import Connection
 
 LONG_AGO = date(2020, 1, 1)
 LATER = date(2026, 12, 31)
@@ -167,26 +163,15 @@ def test_every_statement_searches_its_index(store: Store) -> None:
         keeper = Keeper(session)
         keeper.place(keeper.dwarfs, keeper.tub, day(1))
         keeper.move(Subject(keeper.dwarfs), keeper.cube, day(5))
-    statements: list[tuple[str, object]] = []
-
-    def note(_connection: Connection, _cursor: object, statement: str, parameters: object, *_rest: object) -> None:
-        statements.append((statement, parameters))
-
-    event.listen(store.engine, "before_cursor_execute", note)
     with store.read() as session:
-        latest(session, Scope(keeper.collection_id), day(1), 3, [Mark("cleaning", "full", day(1))])
-        plans(session, keeper.collection_id, day(1))
-        event.remove(store.engine, "before_cursor_execute", note)
+        with statements_of(store.engine) as statements:
+            latest(session, Scope(keeper.collection_id), day(1), 3, [Mark("cleaning", "full", day(1))])
+            plans(session, keeper.collection_id, day(1))
         asked = [one for one in statements if one[0].startswith(("SELECT", "WITH"))]
-        taken = [_steps(session.connection(), *one) for one in asked]
+        taken = [sqlite_steps(session.connection(), *one) for one in asked]
     assert len(asked) == 7
     assert any("ix_entries_repeating" in step for step in taken[-1])
     for searched in taken:
         assert not [step for step in searched if "SCAN" in step and "entr" in step], searched
         for step in (step for step in searched if "SEARCH mine" in step):
             assert "kind=? AND moment>? AND moment<?" in step
-
-
-def _steps(connection: Connection, statement: str, parameters: object) -> list[str]:
-    plan = connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {statement}", parameters).fetchall()  # type: ignore[arg-type]
-    return [str(row[-1]) for row in plan]

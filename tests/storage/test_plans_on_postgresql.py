@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from sqlalchemy import event, text
+from sqlalchemy import text
 
 from storage import inbox, journal, outbox, pushes
 from storage.engines import POSTGRESQL
 from storage.journal import Subject
 from tests.storage.keeper import NOW, Keeper, day
+from tests.storage.statements import statements_of
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -26,21 +27,17 @@ def test_what_is_asked_often_is_found_by_index(store: Store) -> None:
         keeper = Keeper(session)
         keeper.place(keeper.dwarfs, keeper.tub, day(1))
         keeper.write("feeding", Subject(keeper.dwarfs), day(3), message_id=keeper.message())
-    asked: list[tuple[str, object]] = []
-
-    def note(_connection: Connection, _cursor: object, statement: str, parameters: object, *_rest: object) -> None:
-        asked.append((statement, parameters))
-
-    event.listen(store.engine, "before_cursor_execute", note)
     with store.write() as session:
-        journal.last_of_kind(session, occupant_id=keeper.dwarfs, kind="feeding", before=day(9))
-        journal.last_of_kind(session, enclosure_id=keeper.cube)
-        journal.history(session, enclosure_id=keeper.tub, kinds=["feeding", "move"], since=day(1), limit=5, before=1)
-        journal.between(session, keeper.collection_id, day(1), day(9))
-        inbox.next_waiting(session)
-        outbox.claimable(session, "telegram", NOW)
-        pushes.of_member(session, keeper.member_id)
-        event.remove(store.engine, "before_cursor_execute", note)
+        with statements_of(store.engine) as asked:
+            journal.last_of_kind(session, occupant_id=keeper.dwarfs, kind="feeding", before=day(9))
+            journal.last_of_kind(session, enclosure_id=keeper.cube)
+            journal.history(
+                session, enclosure_id=keeper.tub, kinds=["feeding", "move"], since=day(1), limit=5, before=1
+            )
+            journal.between(session, keeper.collection_id, day(1), day(9))
+            inbox.next_waiting(session)
+            outbox.claimable(session, "telegram", NOW)
+            pushes.of_member(session, keeper.member_id)
         session.execute(text("SET LOCAL enable_seqscan = off"))
         plans = [_plan(session.connection(), *one) for one in asked]
     assert len(plans) > 12

@@ -6,12 +6,12 @@ from datetime import time
 from typing import TYPE_CHECKING
 
 import pytest
-from sqlalchemy import event
 
 from storage import journal
 from storage.journal import EntryRow, NewEntry, Subject
 from storage.store import Store
 from tests.storage.keeper import NOW, ZONE, Keeper, day
+from tests.storage.statements import sqlite_steps, statements_of
 
 if TYPE_CHECKING:
     from sqlalchemy.engine import Connection
@@ -142,17 +142,13 @@ def test_every_walk_searches_an_index_and_sorts_nothing(store: Store) -> None:
         keeper.place(keeper.dwarfs, keeper.tub, day(1))
         keeper.move(Subject(keeper.dwarfs), keeper.cube, day(5))
         keeper.write("feeding", Subject(keeper.dwarfs), day(6))
-    statements: list[tuple[str, object]] = []
-
-    def note(_connection: Connection, _cursor: object, statement: str, parameters: object, *_rest: object) -> None:
-        statements.append((statement, parameters))
-
-    event.listen(store.engine, "before_cursor_execute", note)
     with store.read() as session:
-        journal.last_of_kind(session, occupant_id=keeper.dwarfs, kind="feeding", before=day(9))
-        journal.last_of_kind(session, enclosure_id=keeper.cube)
-        journal.history(session, enclosure_id=keeper.tub, kinds=["feeding", "move"], since=day(1), limit=5, before=3)
-        event.remove(store.engine, "before_cursor_execute", note)
+        with statements_of(store.engine) as statements:
+            journal.last_of_kind(session, occupant_id=keeper.dwarfs, kind="feeding", before=day(9))
+            journal.last_of_kind(session, enclosure_id=keeper.cube)
+            journal.history(
+                session, enclosure_id=keeper.tub, kinds=["feeding", "move"], since=day(1), limit=5, before=3
+            )
         for statement, parameters in statements:
             _assert_indexed(session.connection(), statement, parameters)
     assert sum("FROM entry_subjects" in statement for statement, _ in statements) > 6
@@ -161,8 +157,7 @@ def test_every_walk_searches_an_index_and_sorts_nothing(store: Store) -> None:
 def _assert_indexed(connection: Connection, statement: str, parameters: object) -> None:
     if not statement.startswith("SELECT"):
         return
-    plan = connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {statement}", parameters).fetchall()  # type: ignore[arg-type]
-    steps = [str(row[-1]) for row in plan]
+    steps = sqlite_steps(connection, statement, parameters)
     assert not [step for step in steps if step.startswith("SCAN")], (statement, steps)
     if "ORDER BY entry_subjects.moment" in statement:
         assert not [step for step in steps if "TEMP B-TREE" in step], (statement, steps)
@@ -178,13 +173,7 @@ def test_many_moves_cost_few_walks(store: Store) -> None:
         for number in range(1, 29):
             keeper.move(Subject(keeper.dwarfs), (keeper.tub, keeper.cube)[number % 2], day(number))
         keeper.write("feeding", Subject(keeper.dwarfs), day(29))
-    walked: list[str] = []
-
-    def note(_connection: Connection, _cursor: object, statement: str, *_rest: object) -> None:
-        walked.extend([statement] * ("ORDER BY entry_subjects.moment" in statement))
-
-    event.listen(store.engine, "before_cursor_execute", note)
-    with store.read() as session:
+    with store.read() as session, statements_of(store.engine) as statements:
         found = journal.last_of_kind(session, occupant_id=keeper.dwarfs, kind="feeding")
     assert [row.on for row in found] == [day(29)]
-    assert len(walked) == 2
+    assert sum("ORDER BY entry_subjects.moment" in statement for statement, _ in statements) == 2
