@@ -129,8 +129,9 @@ def _opened(items: list[Item], tagged: Tagged, *, acts: bool) -> Changes:
     following = next((item for item in items if item.start >= opener.end), None)
     if opener.words.startswith("change") and following is not None and following.thing(*CHANGED_IN_CARE):
         return Changes()  # "change the water for B weekly"
-    if not opener.strong and (acts or _says_more(items, opener.end)):
-        return Changes()
+    says_more = _says_more(items, opener.end)
+    if (acts or says_more) if not opener.strong else (acts and says_more and not opener.decided):
+        return Changes()  # "it was a quick round tonight, I just topped up the water for everyone"
     changes = changes_in([item for item in items if item.start >= opener.end])
     if "count should" in opener.words and "quantity" in changes.fields:
         changes.fields["count"] = changes.fields.pop("quantity")

@@ -22,9 +22,12 @@ SAYING = (
 FEELING = r"(?:pleased|happy|glad|sorry|sad|delighted|relieved|proud|thrilled|gutted)"
 DENYING = re.compile(r"\b(?:not|never|cannot|doubt|if|hope|until|unless)\b|n't\b")
 
+FEELING_FIRST = re.compile(r"[^,.;:!?]{2,30}, (?=(?:i|we) (?:must|have to|do have to) )")
+"""What a keeper feels, said before "I must say": "not best pleased, …"."""
+
 TOLD = re.compile(
     rf"(?:please |just |and |also |so |well,? |oh,? )*(?:i|we|it|you|my \w+|to)\b {WORDS}{{0,10}}?{SAYING}(?: it)?(?: down| here)? that (?!one (?!of\b))"
-    r"|(?:i|we) (?:must|have to|should|would|do have to) (?:say|admit|confess)(?: that)?,? "
+    r"|(?:i|we) (?:must|have to|should|would|do have to) (?:say|admit|confess)(?: that)?[,:]? "
     r"|(?:i )?(?:should(?:'ve| have| of)|meant to|forgot to) (?:tell you|told you|say|said|mention|mentioned|let you know)(?: that| earlier| before)?[:,]? "
     r"|(?:i )?(?:should(?:'ve| have| of)|meant to) (?:written|write|log|logged|note|noted) (?:this|that|it)(?: down)?(?: earlier| before)?[:,]? "
     rf"|(?:please |just to |to )?(?:note|record|add|let you know|say|report) that (?!one (?!of\b))"
@@ -77,5 +80,6 @@ def _length(said: str) -> int:
     asked = ASKED.match(said) or ORDERED.match(said)
     if asked is not None:
         return asked.end()
-    told = TOLD.match(said)
+    feeling = FEELING_FIRST.match(said)
+    told = TOLD.match(said, feeling.end() if feeling is not None else 0)
     return told.end() if told is not None and not DENYING.search(told[0]) else 0

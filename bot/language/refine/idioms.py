@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from bot.language.refine.in_phrase import in_phrase, is_ordinal
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -172,6 +174,8 @@ def _sheds_load(items: Sequence[Item], at: int) -> bool:
 
 
 SAYING_NOTHING = (
+    in_phrase,
+    is_ordinal,
     _never_so,
     _is_vessel,
     _cheers,
