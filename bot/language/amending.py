@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from bot.language.changes import ACTS, SMALL_WORDS, Changes, Made, changes_in, contrast_in, contrasted
 from bot.language.meaning import Amend
-from bot.language.openers import Opener, opener_of, reaches_back
+from bot.language.openers import Opener, opener_of, reaches_back, regrets_of
 from bot.language.refine import refine
+from bot.language.regrets import regret_end
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -56,6 +57,7 @@ RETRACT = re.compile(
 PICTOGRAPHS = re.compile("[\u2600-\u27bf\ufe0f\U0001f300-\U0001faff]")
 LONGEST_REASON = 15  # items
 LONGEST_TAKING_BACK = 150  # characters
+LARGEST_CONTRAST = 2  # fields
 REASONING = {"the", "i", "my", "it", "its", "that", "she", "he", "kid", "kids", "wrong", "was", "just", "someone"}
 """Words that a reason may begin with where no mark parts it from what is taken back."""
 
@@ -67,7 +69,7 @@ MEASURED = {"temperature_c", "humidity_pct", "value"}
 def read_retraction(text: str) -> Amend | None:
     """The taking back of the last entries ("undo", "scrap that last one"), or None."""
     flat = re.sub(r"\s+", " ", PICTOGRAPHS.sub(" ", text.lower().replace("\u2019", "'"))).strip()
-    return Amend("retract") if RETRACT.match(flat) else None
+    return Amend("retract") if RETRACT.match(flat) or RETRACT.match(flat[regret_end(flat) :]) else None
 
 
 def takes_back(tagged: Tagged) -> bool:
@@ -97,13 +99,21 @@ def read_change(tagged: Tagged, *, acts: bool, last: Sequence[Entry] = ()) -> tu
     `acts` says that the message tells an act of its own with a name: then only a plain opener makes it a correction.
     `last` are the entries written last.
     """
-    items = refine(list(tagged.items), tagged.index)
+    items = refine(_after_regrets(tagged), tagged.index)
     of_one, made = (None, []) if acts else _of_one(items, tagged, last)
     if of_one is not None:
         return of_one, made
     turn = contrast_in(items)
     changes = contrasted(items, turn) if turn is not None else _opened(items, tagged, acts=acts)
+    if turn is not None and acts and len(set(changes.fields) - {"on", "at", "part"}) > LARGEST_CONTRAST:
+        return None, []  # "not 2 but 3 roaches for B, she took the lot"
     return (Amend("change", changes.fields), changes.made) if changes.fields else (None, [])
+
+
+def _after_regrets(tagged: Tagged) -> list[Item]:
+    """The items without the regrets before an opener that stands for itself ("brain like a sieve this week, I meant B")."""
+    end = regrets_of(tagged)
+    return [item for item in tagged.items if item.start >= end]
 
 
 def _of_one(items: list[Item], tagged: Tagged, last: Sequence[Entry]) -> tuple[Amend | None, Made]:

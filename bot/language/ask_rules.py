@@ -82,7 +82,7 @@ LAST = (
 )  # fmt: skip
 SHOWN = (
     "show", "show me", "history", "log", "logs", "list", "records", "record", "timeline", "entries", "notes",
-    "pull up", "bring up", "everything", "summary", "story", "diary", "look up", "what did we log", "what has",
+    "pull up", "bring up", "everything", "overview", "overview of", "overview for", "summary", "story", "diary", "look up", "what did we log", "what has",
     "what have", "happened", "been up to", "going on", "update on", "what is new", "logged", "print", "up to",
     "can i see", "let me see", "give me",
 )  # fmt: skip

@@ -26,6 +26,7 @@ SMALL_WORDS = {
 ASKED_BY = {"why", "when", "who", "which", "what", "how", "is", "has", "did", "does"}
 DENYING = {"would", "could", "did", "does", "do", "have", "has", "had", "will", "can", "should"}
 """Before these a "not" denies an act ("tub 4 would not") and sets nothing against another."""
+ENDS = {".", "!", ";", "\n"}
 TURNS = {"not", "rather than", "instead", "instead of", "and not"}
 ACTS = ("feed", "mist", "clean", "move", "eat", "take")
 DAY_MARKS = (
@@ -63,7 +64,9 @@ def contrast_in(items: list[Item]) -> int | None:
 
 def _turns_here(items: list[Item], at: int) -> bool:
     following = items[at + 1 :]
-    afterthought = at > 0 and items[at - 1].kind == "mark" and any(item.verb(*ACTS) for item in items[:at])
+    marked = at > 0 and items[at - 1].kind == "mark"
+    afterthought = marked and any(item.verb(*ACTS) for item in items[:at])
+    afterthought = afterthought or (marked and items[at - 1].text in ENDS and any(map(_tells, items[:at])))
     if afterthought or _tells_act(following):
         return False
     before = next((_field(item) for item in reversed(items[:at]) if _field(item)), None)
@@ -73,6 +76,10 @@ def _turns_here(items: list[Item], at: int) -> bool:
     short = len(items) <= 7 and items[at].text == "not" and before in {"prey", "name"}
     unknown = bool(following) and following[0].kind == "plain"  # "locusts, not crikets"
     return short and unknown and not any(item.sense("verb", *ACTS) for item in items)
+
+
+def _tells(item: Item) -> bool:
+    return item.kind == "word" and bool(item.sense("verb") or item.sense("thing") or item.sense("sign"))
 
 
 def _tells_act(following: list[Item]) -> bool:

@@ -21,6 +21,24 @@ ADDING = {"then", "also", "plus"}
 ALSO_LEADS = {"the", "for", "with", "and", "in", "as"}
 ALSO = {"too", "also", "as well", "same", "ditto", "likewise", "same again", "the same", "well", "again"}
 MEASURED = {"count", "measurement", "reading", "note", ""}
+DOING_IT = {
+    "did",
+    "done",
+    "got",
+    "it",
+    "that",
+    "i",
+    "we",
+    "in",
+    "the",
+    "end",
+    "on",
+    "only",
+    "actually",
+    "round",
+    "to",
+    "instead",
+}
 OF_ONE = {"number", "quantity", "outcome", "uneaten", "cause"}
 """Kinds and fields that are told of some animals and hold for no others."""
 OF_FOOD = ("prey", "prey_state", "each")
@@ -138,8 +156,19 @@ def did_too(clause: Clause, before: Draft) -> Draft | None:
         return None
     if before.kind not in DONE or not before.names or before.clause.number != clause.number:
         return None
-    told = {name: value for name, value in before.fields.items() if name not in OF_ONE}
+    alike = clause.plain("neither", "nor", "so") is not None  # "B did not eat and neither did D"
+    told = {name: value for name, value in before.fields.items() if name not in OF_ONE or (alike and name == "outcome")}
     return replace(before, clause=clause, fields=told, names=clause.names)
+
+
+def did_it_on(clause: Clause, before: Draft) -> bool:
+    """Whether the clause only says on which other day it was done: "said I'd clean B on Monday, did it Wednesday in the end"."""
+    done = clause.plain("did", "done", "got") is not None and clause.plain("it", "that") is not None
+    only = all(item.kind in {"date", "mark"} or item.sense("filler") or item.text in DOING_IT for item in clause.items)
+    if not done or not only or len(clause.dates) != 1 or before.clause.number != clause.number or before.kind == "note":
+        return False
+    before.date = clause.dates[0]
+    return True
 
 
 def _is_name_or_day(item: Item) -> bool:

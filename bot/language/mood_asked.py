@@ -28,7 +28,7 @@ STRONG_WORDS = WH_WORDS | {
 }  # fmt: skip
 AFTER_WH = AUXILIARIES | {
     "would", "needs", "need", "wants", "else", "time", "day", "much", "many", "long", "big", "humid", "warm", "hot", "old",
-    "often", "ones", "one", "heavy", "large", "happened", "damp", "last", "next", "is", "not", "come", "exactly",
+    "often", "must", "shall", "ones", "one", "heavy", "large", "happened", "damp", "last", "next", "is", "not", "come", "exactly",
     "size", "weight", "colour", "color", "sort", "shape", "far", "about", "on", "due", "kind", "tubs", "groups", "animals", "on earth", "dry", "wet", "cold", "small",
     "wide", "tall", "of", "moulted", "ate", "fed", "got", "still", "went", "in",
 }  # fmt: skip

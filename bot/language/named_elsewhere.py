@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
 SAYING_WHO = {"it", "was", "that", "were", "is", "those", "for", "the", "in", "of", "and", "this"}
 
+WHO_IT_WAS = {"was", "were", "is", "for"}
+
 
 def taken_along(clause: Clause, made: list[Draft], reading: Reading) -> None:
     """Say of a move who and how many were taken up for it: "took 5 out of B and put them in the spare tub"."""
@@ -51,8 +53,9 @@ def of_sac_told(clause: Clause, made: list[Draft], reading: Reading) -> None:
 def names_those(clause: Clause, before: Draft) -> bool:
     """Whether the clause says whom an act told without names was for: "did the misting … it was A and B"; they are added."""
     rest = {item.text for item in clause.items if item.kind not in {"name", "mark"} and not item.sense("filler")}
-    if before.names or not clause.names or not rest <= SAYING_WHO or not rest & {"was", "were", "is", "for"}:
-        return False
+    corrected = clause.texts[:2] == ["it", "was"] and rest == {"it", "was"} and before.clause.number == clause.number
+    if not clause.names or not (corrected or (not before.names and rest <= SAYING_WHO and rest & WHO_IT_WAS)):
+        return False  # "fed D 4 crickets … and it was B" names another
     before.names, before.stranger = clause.names, ""
     return True
 

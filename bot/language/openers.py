@@ -6,6 +6,8 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from bot.language.regrets import regret_end
+
 if TYPE_CHECKING:
     from bot.language.items import Tagged
     from bot.language.tokens import Token
@@ -20,7 +22,7 @@ OPENERS = {
     "it should be", "it should say", "it should have been", "i said", "wrong", "nah", "scratch that", "scrap that",
     "change", "correct that", "amend", "edit", "fix that", "tell a lie", "i tell a lie", "my bad", "typo",
     "meant to say", "that wasn't", "the last one was", "last one was", "the last one should", "them", "they was",
-    "in fact", "on second thoughts", "update that", "update", "put that down as", "date should be", "make those",
+    "in fact", "on second thoughts", "update that", "update", "put that down as", "put that down for", "put it down for", "put it down as", "put that one down as", "put that one down for", "date should be", "make those",
     "make them", "ah no", "oh no", "er no", "wrong day", "wrong tub",
     "should say", "should read", "got that wrong", "got it wrong", "that one was", "this one was", "i am so sorry", "i am sorry", "i spoke too soon", "spoke too soon", "i do apologise", "i apologise",
 }  # fmt: skip
@@ -72,7 +74,19 @@ class Opener:
 
 def opener_of(tagged: Tagged) -> Opener | None:
     """The words a message opens with that make it a correction, as many as follow each other; else a closing one."""
-    tokens = [token for token in tagged.tokens if token.kind in {"word", "number"}]
+    return _opener_from(tagged, regrets_of(tagged)) or _closing(tagged)
+
+
+def regrets_of(tagged: Tagged) -> int:
+    """The character at which the regrets end that an opener follows, one that needs none of them; 0 where there are none."""
+    end = regret_end(tagged.text.lower().replace("\u2019", "'"))
+    named = any(item.kind == "name" and item.start < end for item in tagged.items)
+    opener = _opener_from(tagged, end) if end and not named else None
+    return end if opener is not None and opener.strong else 0
+
+
+def _opener_from(tagged: Tagged, start: int) -> Opener | None:
+    tokens = [token for token in tagged.tokens if token.kind in {"word", "number"} and token.start >= start]
     found: Opener | None = None
     at = 0
     while at < len(tokens):
@@ -84,7 +98,7 @@ def opener_of(tagged: Tagged) -> Opener | None:
         if not step:
             break
         at += step
-    return found or _closing(tagged)
+    return found
 
 
 def _words(tokens: list[Token], at: int, length: int) -> str:

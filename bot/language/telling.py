@@ -72,6 +72,8 @@ def _with_bare_number(clause: Clause, reading: Reading) -> Draft | None:
 def _goes_on(clause: Clause, before: Draft | None, reading: Reading) -> bool:
     if before is not None and (going_on.adds_names(clause, before) or named_elsewhere.names_those(clause, before)):
         return True
+    if before is not None and going_on.did_it_on(clause, before):
+        return True
     if going_on.tells_outcome_of_all(clause, reading) or going_on.tells_prey_of_all(clause, reading):
         return True
     return going_on.tells_own_outcome(clause, reading)

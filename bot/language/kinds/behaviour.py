@@ -33,6 +33,8 @@ SPREAD = {
 }
 """What "out" only goes on."""
 
+PESTS = {"mites", "mould"}
+CLEARED = {"are gone", "is gone", "all gone", "gone", "cleared", "cleared up", "has gone", "have gone"}
 WEB_OWNERS = {"the", "her", "his", "its", "their", "sperm"}
 NOUN_LEADS = {"the", "her", "his", "its", "their", "a", "new", "cork"}
 
@@ -52,6 +54,9 @@ def observation(scope: Scope) -> list[Draft]:
     if _only_when(scope, signs):
         scope.use(*items)
         return []
+    if signs and set(signs) <= PESTS and any(text in CLEARED for text in scope.clause.texts):
+        scope.use_where(lambda item: item.text in CLEARED)
+        return [scope.draft("note", *items)]  # "the mites are gone"
     if not signs or _told_already(scope, items, signs):
         return []
     draft = scope.draft("observation", *items).put("signs", signs, *items)

@@ -45,6 +45,7 @@ def _refused(scope: Scope) -> list[Item]:
         return [left]  # "a hornworm, which she left"
     untouched = bool(prey) and not scope.numbers
     refused = [item for item in scope.free if _refuses(scope, item) or (untouched and item.text == "uneaten")]
+    refused = refused or [item for item in scope.numbers if _all_left(scope, item) and is_left(scope, item)]
     if refused:
         return refused
     negation = scope.sense("negation")
@@ -107,13 +108,19 @@ def _partly(scope: Scope) -> list[Item]:
         return phrases
     left = [item for item in scope.numbers if is_left(scope, item)]
     fed = scope.prey() or scope.verb("feed", "eat", "take", "offer", "get") or _after_feeding(scope)
-    if left and fed:
+    if left and fed and not _all_left(scope, left[0]):
         verb = scope.verb("leave")
         one = left[0].quantity is not None and left[0].quantity.article  # "left a cricket": no more than that counts
         return [item for item in (verb, *(left[:1] if one else left)) if item]
     numbers = [item for item in scope.numbers if item.quantity and item.quantity.unit is None]
     eat = scope.verb("eat", "take")
     return [eat] if eat and (of_total(scope, numbers) or _took_fewer(scope, eat, numbers)) else []
+
+
+def _all_left(scope: Scope, number: Item) -> bool:
+    """Whether nothing was eaten: "all 3 still there", in the clause after the one that told the food."""
+    before = scope.clause.before(number)[-1:]
+    return bool(before) and before[0].text == "all" and not scope.verb("eat", "take")
 
 
 def is_left(scope: Scope, number: Item) -> bool:

@@ -163,7 +163,8 @@ def _based(noun: str, index: RosterIndex) -> tuple[str, ...]:
 def _bare_all(tokens: tuple[Token, ...], at: int, noun: str) -> bool:
     """Whether "all" stands for everyone by itself: after its verb, or before an exception."""
     after_act = at > 0 and _is_act(tokens[at - 1].text) and noun in AFTER_ALL
-    return after_act or _past_exception(tokens, at + 1) is not None
+    acted = at + 1 + _is_act(noun)  # "all watered except B"
+    return after_act or _past_exception(tokens, acted) is not None
 
 
 # ---- exceptions -----------------------------------------------------------------------------------------------------
