@@ -11,7 +11,7 @@ from bot.language.evidence import plan_marks, with_evidence
 from bot.language.finishing import finish_log, finish_plans
 from bot.language.meaning import Amend, Ask, Meaning
 from bot.language.merging import dated_by_headings, merge, paired, part_subsets, without_headings
-from bot.language.planning import settle_plans
+from bot.language.planning import settle_plans, without_idle
 from bot.language.questioning import question_about
 from bot.language.settling_dates import settle_dates
 from bot.language.settling_subjects import narrow, settle_subjects
@@ -49,6 +49,7 @@ def compose(message: Message, reading: Reading) -> Meaning:
     focus = message.context.focus or _only_place(message.roster)
     drafts = _settled(message, reading, focus)
     told = next((draft.subjects for draft in reversed(drafts) if draft.subjects), ())
+    reading.plans = without_idle(reading.plans)
     settle_plans(reading.plans, told or _topic_before(reading), focus)
     ask, choices = _asked(message, reading, told, focus)
     if choices:
@@ -66,8 +67,8 @@ def compose(message: Message, reading: Reading) -> Meaning:
 def _settled(message: Message, reading: Reading, focus: Subjects) -> list[Draft]:
     """The drafts with their subjects and days, those of one act joined."""
     drafts = [draft for draft in reading.drafts if draft.kind]
-    if reading.asked and all(draft.kind == "observation" and not draft.names for draft in drafts):
-        drafts = []  # "When did Skog last eat? I cannot find it in my notes."
+    if reading.asked and all(draft.kind in {"observation", "note"} and not draft.names for draft in drafts):
+        drafts = []  # "When did Skog last eat? I cannot find it in my notes.", "I have a feeling I skipped it, so did I …"
     index = message.tagged.index
     settle_subjects(drafts, focus, reading.said, index.cultures)
     dated_by_headings(drafts)

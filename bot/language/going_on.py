@@ -167,7 +167,7 @@ def did_it_on(clause: Clause, before: Draft) -> bool:
     only = all(item.kind in {"date", "mark"} or item.sense("filler") or item.text in DOING_IT for item in clause.items)
     if not done or not only or len(clause.dates) != 1 or before.clause.number != clause.number or before.kind == "note":
         return False
-    before.date = clause.dates[0]
+    before.clause = clause  # its day is the one that holds
     return True
 
 

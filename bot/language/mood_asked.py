@@ -62,6 +62,8 @@ def _joins(clause: Clause, opening: list[Item], end: str) -> bool | None:
     shown = first.text == "everything" and clause.plain("on", "about") is not None and bool(clause.names)
     if shown and not clause.joiner and not is_told(clause):
         return True  # "everything on tub 4 since may"
+    if clause.joiner and clause.texts[:1] == ["did"] and clause.texts[1:2] in (["it"], ["that"]) and end != "?":
+        return not clause.dates  # "…, did it wednesday in the end"
     relative = first.text in RELATIVE and clause.joiner == "," and end != "?" and _goes_on(opening[1:])
     return False if relative or clause.texts[:2] == ["next", "time"] else None
 

@@ -67,7 +67,9 @@ def gives_place(clause: Clause, before: Draft) -> bool:
     """
     if before.names or before.kind not in {"arrival", "feeding"} or not clause.names:
         return False
-    if not clause.verb("put", "offer", "remove") or not clause.plain("them", "it", "those"):
+    verb = clause.verb("put", "offer", "remove")
+    brought = before.kind == "arrival" and clause.items[0] is verb  # "200 crickets came, tipped into the bin"
+    if verb is None or not (clause.plain("them", "it", "those", "lot") or brought):
         return False
     if any(item.prey for item in clause.items if item.kind == "word"):
         return False

@@ -104,6 +104,18 @@ def adds_to(plan: PlanDraft, clause: Clause) -> bool:
     return True
 
 
+def without_idle(plans: list[PlanDraft]) -> list[PlanDraft]:
+    """The plans without those that only led to another: "I'm going to be up to my eyes in it, so remind me to feed B", "To do: …"."""
+    named = any(plan.names and plan.kind != "note" for plan in plans)
+    return [plan for plan in plans if not (named and _is_idle(plan))]
+
+
+def _is_idle(plan: PlanDraft) -> bool:
+    """Whether a plan says neither what, nor of whom, nor when."""
+    says = any(item.sense("verb") or item.thing() or item.prey for item in plan.clause.items if item.kind == "word")
+    return plan.kind == "note" and not plan.names and plan.date is None and not says
+
+
 def _is_shopping(clause: Clause) -> bool:
     """Whether something is to be bought, which is for nobody on the roster."""
     if clause.plain("order", "buy", "get", "pick") or clause.verb("buy"):

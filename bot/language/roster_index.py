@@ -12,7 +12,7 @@ from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from bot.language.amounts import ONES
-from bot.language.tokens import tokenise
+from bot.language.tokens import CONTRACTIONS, tokenise
 from bot.language.vocabulary import longest_match, vocabulary
 
 if TYPE_CHECKING:
@@ -207,6 +207,10 @@ def forms_of(word: str) -> tuple[str, ...]:
     return (word, word + "s", word + "es") if len(word) > 1 else (word,)
 
 
+SHORT_FOR = frozenset(word for short, words in CONTRACTIONS.items() if len(short) <= 2 for word in words)
+"""What a letter or two alone are read as ("n", "u", "w"): a place called "n1" is called after no such word."""
+
+
 def _partial(names: _Names, tree: NameNode) -> dict[str, tuple[str, ...]]:
     """First or last word of a longer name, where it is no name itself and no word of the trade."""
     found: dict[str, dict[str, None]] = defaultdict(dict)
@@ -221,7 +225,7 @@ def _partial(names: _Names, tree: NameNode) -> dict[str, tuple[str, ...]]:
 def _tells(word: str, key: Key) -> bool:
     """Whether a word of a longer name can stand for it; an everyday first word only when a number follows it ("tower 2")."""
     node = vocabulary().tree.next.get(word)
-    if len(word) < 3 or word.isdigit() or (node is not None and node.senses):
+    if len(word) < 3 or word.isdigit() or word in SHORT_FOR or (node is not None and node.senses):
         return False
     opening = word == key[0] and word in vocabulary().ordinary
     return not opening or (len(key) == 2 and key[1].isdigit())

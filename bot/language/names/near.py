@@ -85,6 +85,8 @@ def near(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | N
     token = tokens[at]
     if token.kind != "word" or len(token.text) < 3 or not token.text.isalpha() or is_ordinary(token.text):
         return None
+    if at and tokens[at - 1].kind == "number" and tokens[at - 1].end == token.start:
+        return None  # "40ish"
     words = near_words(index.words, token.text)
     if words and not _is_slip(token.text, words):
         return None
