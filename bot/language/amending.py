@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from bot.language.meaning import Entry
 
 LEAD = (
-    r"(?:(?:oh no|no+|nope|aw+|nvm|never mind(?= ?,)|nevermind|welp|omg|bruh|bro|lol|ach|hell|heck|dang|darn|jeez|gosh|blimey|lord|ffs|shoot|rats|oh|ugh|oops|whoops|sorry|wait|please|actually|um|er|ok|okay|damn|argh|shit|ah|eh|hang on"
+    r"(?:(?:oh no|oh dear(?: me)?|dear me|silly me|no+|nope|aw+|nvm|never mind(?= ?,)|nevermind|welp|omg|bruh|bro|lol|ach|hell|heck|dang|darn|jeez|gosh|blimey|lord|ffs|shoot|rats|oh|ugh|oops|whoops|sorry|wait|please|actually|um|er|ok|okay|damn|argh|shit|ah|eh|hang on"
     r"|hold on|my bad|my mistake|crap|bollocks|bugger|d'oh|doh|can you|could you|would you|kindly|i (?:do )?beg your pardon|beg your pardon|(?:i am|i'm) (?:so|very|terribly)? ?sorry|my apologies|pls|just|nah|yeah|right|hmm"
     r"|ups|oopsie|oopsy|wrong(?= ?[,.!:-])|that's wrong|that is wrong)\b[ ,.!:-]*+)*+"
 )

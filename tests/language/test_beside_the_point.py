@@ -20,6 +20,7 @@ YESTERDAY = "2026-03-11"
     [
         "Oh dear, scrap that last entry, I was looking at completely the wrong shelf.",
         "sorry to be a bother, but could you undo that please?",
+        "oh dear scrap that last one, wrong shelf",
         "sorry about the noise, my head is elsewhere, delete that last one",
     ],
 )
