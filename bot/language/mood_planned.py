@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from bot.language.mood_told import has_base_verb, is_told, repeats
@@ -14,6 +15,10 @@ TOLD_WITHOUT_I = {
     "put", "split", "shed", "spread", "cut", "water", "mist", "spray", "spot", "wet", "count", "measure", "size",
     "new", "top", "pop", "mate", "spot clean", "spotclean", "quick clean", "poo pick",
 }  # fmt: skip
+HEADINGS = {"feeding", "misting", "watering", "cleaning", "weighing"}
+"""Nouns as well: "feeding on the 3rd: B 2 crickets"."""
+
+ORDINAL_DAY = re.compile(r"(?:on )?the \d{1,2}(?:st|nd|rd|th)")
 WEEKDAYS = {"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"}
 PARTS_OF_TODAY = ("morn", "after", "even", "night", "am", "pm", "arvo", "week", "month", "wk")
 WANTS_VERB = {
@@ -85,7 +90,14 @@ def _still_to_come(item: Item) -> bool:
 
 def _this_day(clause: Clause) -> bool:
     """Whether a day is told as "this friday", which with "feeding" lies ahead."""
-    return any(item.date and item.date.on and _names_this_day(item.text.lower()) for item in clause.dates)
+    words = [item.text.lower() for item in clause.dates if item.date and item.date.on]
+    doing = "ing" in clause.items[0].forms and clause.items[0].text not in HEADINGS
+    return any(_names_this_day(day) or (doing and _names_open_day(day)) for day in words)
+
+
+def _names_open_day(words: str) -> bool:
+    """Whether a day is told that lies ahead as well as behind: "splitting D on the 30th"."""
+    return ORDINAL_DAY.fullmatch(words) is not None
 
 
 def _names_this_day(words: str) -> bool:

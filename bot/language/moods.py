@@ -8,7 +8,7 @@ from bot.language.ask_air import asks_in
 from bot.language.mood_asked import asks
 from bot.language.mood_planned import plans
 from bot.language.mood_told import is_told, repeats
-from bot.language.ruling import names_sheet, ruling, tells_taste, wants_band
+from bot.language.ruling import ACTS, names_sheet, ruling, tells_taste, wants_band
 from bot.language.sparing import goes_away, puts_off, skips
 
 if TYPE_CHECKING:
@@ -110,11 +110,22 @@ def _stops(clause: Clause) -> bool:
 
 def _wishes(clause: Clause) -> bool:
     """Whether the clause only hopes, guesses, sets a condition or thinks of "next time"."""
-    return clause.texts[:2] == ["next", "time"] or any(
-        item.sense("plan", "wish") and not _is_no_wish(clause, item)
-        for item in clause.items
-        if item.kind not in {"name", "date", "number"}
+    return (
+        clause.texts[:2] == ["next", "time"]
+        or _only_wanted(clause)
+        or any(
+            item.sense("plan", "wish") and not _is_no_wish(clause, item)
+            for item in clause.items
+            if item.kind not in {"name", "date", "number"}
+        )
     )
+
+
+def _only_wanted(clause: Clause) -> bool:
+    """Whether the keeper only wanted to do it: "wanted to weigh B but the scale was dead"."""
+    wanted = clause.plain("wanted")
+    following = clause.after(wanted)[:2] if wanted is not None else ()
+    return len(following) == 2 and following[0].text == "to" and following[1].verb(*ACTS) is True
 
 
 def _is_no_wish(clause: Clause, item: Item) -> bool:

@@ -139,3 +139,45 @@ def test_a_question_after_a_doubt_is_only_asked() -> None:
     """What the keeper fears to have done is no entry."""
     found = meaning("I have a nasty feeling I skipped it, so did I clean B on tuesday?")
     assert (found.intent, found.entries) == ("ask", ())
+
+
+@pytest.mark.parametrize(
+    ("text", "want"),
+    [
+        ("fed everyone bar sling 1, 3 crickets each", {"prey": "cricket", "quantity": [3, 3], "each": True}),
+        ("everyone fed bar Mabel, 3 crickets each", {"prey": "cricket", "quantity": [3, 3], "each": True}),
+        ("everything misted bar the slings, just lightly", {"amount": "light"}),
+    ],
+)
+def test_what_is_told_after_an_exception_is_of_all_the_others(text: str, want: dict[str, Any]) -> None:
+    """Neither food nor its number is lost, and the number is nobody's who is left out as well: sling 3 was fed, too."""
+    entry = contract(text)["entries"][0]
+    assert want.items() <= entry.items()
+    assert ("pot 3" in entry["subjects"] or "sling 3" in entry["subjects"]) == ("slings" not in text)
+
+
+@pytest.mark.parametrize("text", ["neither Mabel nor B ate today", "neither B nor Mabel have eaten"])
+def test_neither_nor(text: str) -> None:
+    """Refused by both."""
+    entries = contract(text)["entries"]
+    assert [entry["outcome"] for entry in entries] == ["refused"]
+    assert sorted(entries[0]["subjects"]) == ["Mabel", "group B"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "wanted to weigh Mabel yesterday but the scale was dead",
+        "wanted to feed B but ran out of time",
+        "my phone died before I could write it, B is fine",
+    ],
+)
+def test_what_was_only_wanted_and_what_is_no_animal(text: str) -> None:
+    """No act was done, and nobody died."""
+    assert {entry["kind"] for entry in contract(text)["entries"]} == {"note"}
+
+
+def test_a_day_of_the_month_for_what_is_being_done_lies_ahead() -> None:
+    """As the verb goes on, the 30th is the next one."""
+    plans = contract("splitting D on the 30th")["plans"]
+    assert [(plan["kind"], plan["on"]) for plan in plans] == [("move", "2026-03-30")]

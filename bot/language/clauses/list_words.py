@@ -11,5 +11,5 @@ SPLITTERS = {
 HEADED_BY = {":", ",", "-"}
 """What stands between the food and the list of those it was given to: "crickets: B 3, D 5"."""
 
-LISTING = {",", "and", "&", "+", "/", "plus", "or"}
+LISTING = {",", "and", "&", "+", "/", "plus", "or", "nor"}
 SKIPPED = {"the", "of", "my", "our", "on", "in", "for", "to", "with", "from"}

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from bot.language.names.exact import JOINERS, exact, key_at
 from bot.language.names.near import near
-from bot.language.names.numbered import numbered
+from bot.language.names.numbered import numbered, starts_amount
 from bot.language.names.span import NameSpan
 from bot.language.roster_index import ARTICLES, RosterIndex, forms_of
 from bot.language.tokens import Token, stands, text_at
@@ -218,8 +218,8 @@ def _excepted(tokens: tuple[Token, ...], at: int, span: NameSpan, index: RosterI
 def _bare_number(tokens: tuple[Token, ...], at: int, span: NameSpan, index: RosterIndex) -> NameSpan | None:
     """A number that ends the name of one of those meant: "slings bar 12"."""
     label = key_at(tokens, at)
-    if not label.isdigit():
-        return None
+    if not label.isdigit() or starts_amount(tokens, at):
+        return None  # "fed everyone bar B, 3 crickets each"
     places = {index.place_of[name] for name in span.subjects}
     members = (members for members in index.numbered.values() if label in members)
     named = next((those[label] for those in members if index.place_of[those[label]] in places), None)

@@ -116,6 +116,7 @@ def _told_apart(gone: list[Item], rest: list[Item]) -> list[Item]:
     while told and told[0].text in RELATIVES:
         told = told[1:]
     if len(gone) != 1 or not any(item.forms or item.sense("sign") or item.sense("outcome") for item in told):
-        return [item for item in rest if item.kind == "date"]
+        relative = any(item.text in RELATIVES - {","} for item in rest[:2])
+        return [item for item in rest if item.kind == "date"] if relative else rest
     comma = replace(gone[0], kind="mark", text=",", raw=",", name=None, senses=())
     return [comma, gone[0], *told]

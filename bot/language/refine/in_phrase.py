@@ -14,6 +14,12 @@ WIDTH = 4
 """So many items on each side are looked at."""
 
 OWN = r"\b(?:the|my|our|your|a|this)$"
+WORN_OUT = (
+    r"\b(?:scales?|batter(?:y|ies)|phone|mobile|ac|a/c|air con|car|van|bike|laptop|computer|torch|timer|pump|boiler|internet|wifi|router"
+    r"|signal|tv|kettle|fridge|freezer|camera|clock|plants?|ficus|pothos)(?: (?:was|is|are|were|went|has|have|had|just|suddenly|all))*$"
+)
+"""What dies and is no animal."""
+
 PHRASES: dict[str, tuple[tuple[str, str], ...]] = {
     "clean": (("", r"(?:slipped|forgot|forgotten|missed|went|gone|bowled|through)\b"),),
     "move": ((r"\btoo [\w ]+ to$", ""), (r"\bhouse$", "")),
@@ -26,6 +32,10 @@ PHRASES: dict[str, tuple[tuple[str, str], ...]] = {
     "was": (("", r"the (?:day|night|evening|morning|afternoon|week|time) (?:i|we|he|she|they|it|when|that)\b"),),
     "skin": ((r"\bmeasured? (?:off|from|by|on) (?:\w+ ){0,2}\w+$", ""),),
     "moult": ((r"\bmeasured? (?:off|from|by|on) (?:\w+ ){0,2}\w+$", ""),),
+    "dead": ((WORN_OUT, ""),),
+    "died": ((WORN_OUT, ""),),
+    "was dead": ((WORN_OUT, ""),),
+    "is dead": ((WORN_OUT, ""),),
     "end": ((r"\bin the$", ""),),
 }
 """For each word what stands right before and right after it, of which both must be so; any pair will do."""
