@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from bot.language.regrets import regret_end
 
 if TYPE_CHECKING:
-    from bot.language.items import Tagged
+    from bot.language.items import Item, Tagged
     from bot.language.tokens import Token
 
 OPENERS = {
@@ -80,9 +80,16 @@ def opener_of(tagged: Tagged) -> Opener | None:
 def regrets_of(tagged: Tagged) -> int:
     """The character at which the regrets end that an opener follows, one that needs none of them; 0 where there are none."""
     end = regret_end(tagged.text.lower().replace("\u2019", "'"))
-    named = any(item.kind == "name" and item.start < end for item in tagged.items)
-    opener = _opener_from(tagged, end) if end and not named else None
+    told = any(_tells(item) for item in tagged.items if item.start < end)
+    opener = _opener_from(tagged, end) if end and not told else None
     return end if opener is not None and opener.strong else 0
+
+
+def _tells(item: Item) -> bool:
+    """Whether an item tells of the animals or their care, so that it is no part of a regret."""
+    told = any(item.sense(sort) for sort in ("thing", "prey", "outcome", "sign"))
+    counted = item.quantity is not None and not item.quantity.article
+    return item.kind == "name" or counted or (item.kind == "word" and told)
 
 
 def _opener_from(tagged: Tagged, start: int) -> Opener | None:

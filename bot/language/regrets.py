@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 
 _RUEFUL = (
-    r"\b(?:sorry|oh dear|dear me|dear oh dear|silly|daft|stupid|dumb|idiot|muddled?|mixed up|confused|brain|head|nuisance|bother"
+    r"\b(?:sorry|oh dear|dear me|dear oh dear|silly|daft|stupid|dumb|idiot|muddled?|mixed up|confused|brain|my head|nuisance|bother"
     r"|apolog\w+|losing it|half asleep|not awake|typo|(?:fat|clumsy) (?:fingers|thumbs))\b"
 )
-_SEGMENT = rf"(?=[^,.;:!?\n]*{_RUEFUL})[^,.;:!?\n]{{3,60}}[,.;:!]+ *"
+_SEGMENT = rf"(?=[^,.;:!?\n]*{_RUEFUL})(?![^,.;:!?\n]*\d)[^,.;:!?\n]{{3,60}}[,.;:!]+ *"
 REGRETS = re.compile(rf"(?:{_SEGMENT}){{1,3}}(?:(?:but|and|so|well|please)\b,? *)*")
 
 

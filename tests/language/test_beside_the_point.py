@@ -45,6 +45,8 @@ def test_regrets_before_a_change(text: str, changes: dict[str, Any]) -> None:
 def test_a_text_without_regrets_is_read_from_its_beginning() -> None:
     """Nor is one whose only regret is the opener itself cut: what follows must correct by itself."""
     assert regret_end("fed b, sorry it is late") == 0
+    assert regret_end("sorry, 12 heads, that was yesterday") == len("sorry, ")
+    assert contract("silly count of mine, that was B yesterday")["intent"] != "chat"
     assert contract("sorry, tub 5")["amend"]["changes"] == {"subjects": ["tub 5"]}
 
 
@@ -170,11 +172,18 @@ def test_neither_nor(text: str) -> None:
         "wanted to weigh Mabel yesterday but the scale was dead",
         "wanted to feed B but ran out of time",
         "my phone died before I could write it, B is fine",
+        "the battery in tub 2 died",
+        "dead leaves in B",
     ],
 )
 def test_what_was_only_wanted_and_what_is_no_animal(text: str) -> None:
     """No act was done, and nobody died."""
     assert {entry["kind"] for entry in contract(text)["entries"]} == {"note"}
+
+
+def test_one_beside_a_thing_did_die() -> None:
+    """It is the one, and not the plant that it lay by."""
+    assert [entry["kind"] for entry in contract("the small one by the plant in B died")["entries"]] == ["death"]
 
 
 def test_a_day_of_the_month_for_what_is_being_done_lies_ahead() -> None:

@@ -10,14 +10,17 @@ if TYPE_CHECKING:
 
     from bot.language.items import Item
 
-WIDTH = 4
+WIDTH = 6
 """So many items on each side are looked at."""
 
 OWN = r"\b(?:the|my|our|your|a|this)$"
-WORN_OUT = (
-    r"\b(?:scales?|batter(?:y|ies)|phone|mobile|ac|a/c|air con|car|van|bike|laptop|computer|torch|timer|pump|boiler|internet|wifi|router"
-    r"|signal|tv|kettle|fridge|freezer|camera|clock|plants?|ficus|pothos)(?: (?:was|is|are|were|went|has|have|had|just|suddenly|all))*$"
+THINGS = (
+    r"(?:scales?|batter(?:y|ies)|phone|mobile|ac|a/c|air con|car|van|bike|laptop|computer|torch|timer|pump|boiler|internet|wifi|router"
+    r"|signal|tv|kettle|fridge|freezer|camera|clock|plants?|ficus|pothos)"
 )
+IS = r"(?: (?:was|is|are|were|went|has|have|had|just|suddenly|all))*$"
+PLACED = r"(?: (?:in|of|for|on|under|by) [^,.;]+?)"
+WORN_OUT = rf"\b{THINGS}{IS}|^(?:(?:the|my|our|a) )?{THINGS}{PLACED}{IS}"
 """What dies and is no animal."""
 
 PHRASES: dict[str, tuple[tuple[str, str], ...]] = {
@@ -32,7 +35,7 @@ PHRASES: dict[str, tuple[tuple[str, str], ...]] = {
     "was": (("", r"the (?:day|night|evening|morning|afternoon|week|time) (?:i|we|he|she|they|it|when|that)\b"),),
     "skin": ((r"\bmeasured? (?:off|from|by|on) (?:\w+ ){0,2}\w+$", ""),),
     "moult": ((r"\bmeasured? (?:off|from|by|on) (?:\w+ ){0,2}\w+$", ""),),
-    "dead": ((WORN_OUT, ""),),
+    "dead": ((WORN_OUT, ""), ("", r"(?:lea(?:f|ves)|plants?|moss|batter(?:y|ies)|wood|bulbs?|twigs?|branch|grass)\b")),
     "died": ((WORN_OUT, ""),),
     "was dead": ((WORN_OUT, ""),),
     "is dead": ((WORN_OUT, ""),),
