@@ -37,6 +37,9 @@ if TYPE_CHECKING:
 
 LONGEST = 4000  # characters; a longer text is no message about care
 LOOSE_REPAIRS = {"wait", "actually", "no", "sorry", "oops"}
+STARTING_ANEW = ("scratch", "scrap", "correction", "a lie", "rephrase", "start again")
+"""What a word for repairs has in it that takes back the sentence before."""
+
 EXCEPTING = "except"
 REPAIR_SMALL_WORDS = {"i", "it", "was", "the", "in", "on"}
 
@@ -78,6 +81,8 @@ def _reading(tagged: Tagged) -> Reading:
         reading.doubted = reading.doubted or doubted
         _read_sentence(clauses(sentence, number), sentence.end, reading, doubted=doubted)
         add_meters(sentence.items, reading.drafts[before:])
+        if _starts_anew(parts[number]):
+            reading.replace_last(before)
     keep_numbers(reading)
     return reading
 
@@ -148,6 +153,12 @@ def _repairs(sentence: Sentence) -> bool:
     if first.kind != "word" or first.sense("repair") is None:
         return False
     return first.text not in LOOSE_REPAIRS or _is_one_piece(sentence)
+
+
+def _starts_anew(sentence: Sentence) -> bool:
+    """Whether a sentence takes back what the one before told: "two dead in B. Scratch that, one dead"."""
+    first = sentence.items[0]
+    return first.sense("repair") is not None and any(words in first.text for words in STARTING_ANEW)
 
 
 def _is_one_piece(sentence: Sentence) -> bool:

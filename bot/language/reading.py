@@ -64,6 +64,17 @@ class Reading:
         """Whether no draft was made of a clause."""
         return not any(draft.clause is clause for draft in self.drafts)
 
+    def replace_last(self, first: int) -> None:
+        """Let the drafts from `first` on take the place of the one before them, of their kind, and of its names."""
+        new = next(
+            (draft for draft in self.drafts[first:] if first and draft.kind == self.drafts[first - 1].kind), None
+        )
+        if new is None:
+            return
+        old = self.drafts.pop(first - 1)
+        new.names, new.stranger = new.names or old.names, new.stranger or old.stranger
+        self.told = [clause for clause in self.told if clause is not old.clause or not self.told_nothing(clause)]
+
     @property
     def tells_act(self) -> bool:
         """Whether an act of somebody named, a plan or a question was read."""

@@ -181,6 +181,24 @@ def test_what_was_only_wanted_and_what_is_no_animal(text: str) -> None:
     assert {entry["kind"] for entry in contract(text)["entries"]} == {"note"}
 
 
+@pytest.mark.parametrize(
+    ("text", "want"),
+    [
+        ("two dead in B. Scratch that, one dead, the other was just a moult", [("death", [1, 1]), ("moult", [1, 1])]),
+        ("counted 40 in B. correction: 42", [("count", [42, 42])]),
+        ("fed B 3 crickets. scratch that, fed B 5 crickets", [("feeding", [5, 5])]),
+        ("one dead in B. two dead in C", [("death", [1, 1]), ("death", [2, 2])]),
+    ],
+)
+def test_a_sentence_taken_back_by_the_next(text: str, want: list[tuple[str, list[int]]]) -> None:
+    """The second takes the place of the first, of whom it keeps the name; without such a word both stand."""
+    told = [
+        (entry["kind"], entry.get("number") or entry.get("count") or entry.get("quantity"))
+        for entry in contract(text)["entries"]
+    ]
+    assert told == want
+
+
 def test_one_beside_a_thing_did_die() -> None:
     """It is the one, and not the plant that it lay by."""
     assert [entry["kind"] for entry in contract("the small one by the plant in B died")["entries"]] == ["death"]
