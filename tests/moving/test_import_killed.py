@@ -20,20 +20,25 @@ pytestmark = [pytest.mark.slow, pytest.mark.sqlite_only("the command is told its
 KILLS = 5
 
 
+SAID = (
+    "fed Ambers 4 crickets",
+    "misted the moss jar",
+    "fed Quill 2 roaches",
+    "counted the Ambers: 21",
+    "what an evening",
+)
+
+
 @pytest.fixture(scope="module")
 def diary(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Two months of lines, of all that can become of one."""
-    said = (
-        "fed Ambers 4 crickets",
-        "misted the moss jar",
-        "fed Quill 2 roaches",
-        "counted the Ambers: 21",
-        "what an evening",
-    )
     path = tmp_path_factory.mktemp("diary") / "diary.txt"
-    lines = [f"2026-{month:02}-{day:02} {words}" for month in (1, 2) for day in range(1, 29) for words in said]
-    path.write_text("\n".join(lines))
+    path.write_text("\n".join(_lines(["2026-01", "2026-02"])))
     return path
+
+
+def _lines(months: list[str]) -> list[str]:
+    return [f"{month}-{day:02} {words}" for month in months for day in range(1, 29) for words in SAID]
 
 
 def test_killed_at_any_moment_and_run_again_it_is_as_if_it_never_was(diary: Path, tmp_path: Path) -> None:
@@ -58,9 +63,12 @@ def test_killed_at_any_moment_and_run_again_it_is_as_if_it_never_was(diary: Path
     assert rows == {name: one.rows for name, one in summary_in(whole).items()}
 
 
-def test_stopped_by_the_keeper_it_says_how_far_it_is(diary: Path, tmp_path: Path) -> None:
+def test_stopped_by_the_keeper_it_says_how_far_it_is(tmp_path: Path) -> None:
     """An interrupt (SIGINT, as Ctrl-C sends it) ends it between two messages, with the report so far; status 130, as shells have it."""
-    folder = kept_in(tmp_path / "data")
+    folder, diary = kept_in(tmp_path / "data"), tmp_path / "diary.txt"
+    # So long that it is not through before the signal comes, however busy the machine is.
+    lines = _lines([f"{year}-{month:02}" for year in (2024, 2025) for month in range(1, 13)])
+    diary.write_text("\n".join(lines))
     words = command("import", str(diary))
     with subprocess.Popen(words, env=environment(folder), stdout=subprocess.PIPE, text=True) as process:
         _wait_for_more(folder, process)
@@ -70,8 +78,7 @@ def test_stopped_by_the_keeper_it_says_how_far_it_is(diary: Path, tmp_path: Path
     assert process.returncode in (130, -signal.SIGINT)
     assert "Understood: " in said
     assert "to go; what was taken in stands. The same command goes on from there." in said
-    lines = sum(one.startswith("2026") for one in diary.read_text().splitlines())
-    assert 0 < summary_in(folder)["inbox"].rows < lines
+    assert 0 < summary_in(folder)["inbox"].rows < len(lines)
 
 
 def _wait_for_more(folder: Path, process: subprocess.Popen[Any]) -> None:
