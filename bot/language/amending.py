@@ -69,7 +69,8 @@ MEASURED = {"temperature_c", "humidity_pct", "value"}
 def read_retraction(text: str) -> Amend | None:
     """The taking back of the last entries ("undo", "scrap that last one"), or None."""
     flat = re.sub(r"\s+", " ", PICTOGRAPHS.sub(" ", text.lower().replace("\u2019", "'"))).strip()
-    return Amend("retract") if RETRACT.match(flat) or RETRACT.match(flat[regret_end(flat) :]) else None
+    starts = {0, regret_end(flat)}
+    return Amend("retract") if any(RETRACT.match(flat[start:]) for start in starts) else None
 
 
 def takes_back(tagged: Tagged) -> bool:
@@ -140,7 +141,9 @@ def _opened(items: list[Item], tagged: Tagged, *, acts: bool) -> Changes:
     if opener.words.startswith("change") and following is not None and following.thing(*CHANGED_IN_CARE):
         return Changes()  # "change the water for B weekly"
     says_more = _says_more(items, opener.end)
-    if (acts or says_more) if not opener.strong else (acts and says_more and not opener.decided):
+    if not opener.strong and (acts or says_more):
+        return Changes()
+    if not opener.decided and acts and says_more:
         return Changes()  # "it was a quick round tonight, I just topped up the water for everyone"
     changes = changes_in([item for item in items if item.start >= opener.end])
     if "count should" in opener.words and "quantity" in changes.fields:

@@ -64,10 +64,7 @@ def contrast_in(items: list[Item]) -> int | None:
 
 def _turns_here(items: list[Item], at: int) -> bool:
     following = items[at + 1 :]
-    marked = at > 0 and items[at - 1].kind == "mark"
-    afterthought = marked and any(item.verb(*ACTS) for item in items[:at])
-    afterthought = afterthought or (marked and items[at - 1].text in ENDS and any(map(_tells, items[:at])))
-    if afterthought or _tells_act(following):
+    if _is_afterthought(items, at) or _tells_act(following):
         return False
     before = next((_field(item) for item in reversed(items[:at]) if _field(item)), None)
     fields = [field for field in map(_field, following) if field]
@@ -76,6 +73,14 @@ def _turns_here(items: list[Item], at: int) -> bool:
     short = len(items) <= 7 and items[at].text == "not" and before in {"prey", "name"}
     unknown = bool(following) and following[0].kind == "plain"  # "locusts, not crikets"
     return short and unknown and not any(item.sense("verb", *ACTS) for item in items)
+
+
+def _is_afterthought(items: list[Item], at: int) -> bool:
+    """Whether "not" comes after a mark and an act, or in a sentence of its own after anything told."""
+    mark = items[at - 1] if at else None
+    if mark is None or mark.kind != "mark":
+        return False
+    return any(item.verb(*ACTS) or (mark.text in ENDS and _tells(item)) for item in items[:at])
 
 
 def _tells(item: Item) -> bool:

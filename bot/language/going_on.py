@@ -22,23 +22,8 @@ ALSO_LEADS = {"the", "for", "with", "and", "in", "as"}
 ALSO = {"too", "also", "as well", "same", "ditto", "likewise", "same again", "the same", "well", "again"}
 MEASURED = {"count", "measurement", "reading", "note", ""}
 DOING_IT = {
-    "did",
-    "done",
-    "got",
-    "it",
-    "that",
-    "i",
-    "we",
-    "in",
-    "the",
-    "end",
-    "on",
-    "only",
-    "actually",
-    "round",
-    "to",
-    "instead",
-}
+    "did", "done", "got", "it", "that", "i", "we", "in", "the", "end", "on", "only", "actually", "round", "to", "instead",
+}  # fmt: skip
 OF_ONE = {"number", "quantity", "outcome", "uneaten", "cause"}
 """Kinds and fields that are told of some animals and hold for no others."""
 OF_FOOD = ("prey", "prey_state", "each")

@@ -125,7 +125,7 @@ def _only_wanted(clause: Clause) -> bool:
     """Whether the keeper only wanted to do it: "wanted to weigh B but the scale was dead"."""
     wanted = clause.plain("wanted")
     following = clause.after(wanted)[:2] if wanted is not None else ()
-    return len(following) == 2 and following[0].text == "to" and following[1].verb(*ACTS) is True
+    return len(following) == 2 and following[0].text == "to" and following[1].verb(*ACTS)
 
 
 def _is_no_wish(clause: Clause, item: Item) -> bool:

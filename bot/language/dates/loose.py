@@ -32,6 +32,7 @@ FORGOT = frozenset(
     {
         "remember",
         "recall",
+        "knows",
         "forget",
         "forgot",
         "forgotten",
@@ -84,7 +85,7 @@ def vague_words(scan: Scan, at: int) -> Piece | None:
 def _does_not_know(scan: Scan, at: int) -> bool:
     """Whether a word at a position says that something is not known: "forgot", "could not tell you"."""
     denied = any(scan.word(at - back) in {"not", "cannot", "can't", "cant", "couldn't", "couldnt"} for back in (1, 2))
-    return scan.word(at) in {*FORGOT, "knows"} or (scan.word(at) == "tell" and denied)
+    return scan.word(at) in FORGOT or (scan.word(at) == "tell" and denied)
 
 
 def _forgotten_day(scan: Scan, at: int) -> Piece | None:

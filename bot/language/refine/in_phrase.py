@@ -14,6 +14,7 @@ WIDTH = 6
 """So many items on each side are looked at."""
 
 OWN = r"\b(?:the|my|our|your|a|this)$"
+MEASURED_OFF = r"\bmeasured? (?:off|from|by|on) (?:\w+ ){0,2}\w+$"
 THINGS = (
     r"(?:scales?|batter(?:y|ies)|phone|mobile|ac|a/c|air con|car|van|bike|laptop|computer|torch|timer|pump|boiler|internet|wifi|router"
     r"|signal|tv|kettle|fridge|freezer|camera|clock|plants?|ficus|pothos)"
@@ -33,8 +34,8 @@ PHRASES: dict[str, tuple[tuple[str, str], ...]] = {
     "not moved": (("", r"yet\b"),),
     "did not make it": ((r"\b(?:i|we)$", ""), ("", r"(?:to|home|back|in time|out|round)\b")),
     "was": (("", r"the (?:day|night|evening|morning|afternoon|week|time) (?:i|we|he|she|they|it|when|that)\b"),),
-    "skin": ((r"\bmeasured? (?:off|from|by|on) (?:\w+ ){0,2}\w+$", ""),),
-    "moult": ((r"\bmeasured? (?:off|from|by|on) (?:\w+ ){0,2}\w+$", ""),),
+    "skin": ((MEASURED_OFF, ""),),
+    "moult": ((MEASURED_OFF, ""),),
     "dead": ((WORN_OUT, ""), ("", r"(?:lea(?:f|ves)|plants?|moss|batter(?:y|ies)|wood|bulbs?|twigs?|branch|grass)\b")),
     "died": ((WORN_OUT, ""),),
     "was dead": ((WORN_OUT, ""),),
