@@ -8,7 +8,6 @@ import random
 import signal
 import sys
 from collections import Counter
-from collections.abc import Sequence
 from contextlib import AsyncExitStack
 from pathlib import Path
 from typing import Self
@@ -20,11 +19,12 @@ from tests.matrix.at_work import Bot, let_in
 from tests.matrix.homeserver import Cast, Homeserver, Person
 from tests.matrix.homeserver.heard import Heard
 
-MESSAGES, KILLS = 300, 30
+KILLS, IN_A_LIFE = 30, 10
+MESSAGES = KILLS * IN_A_LIFE
 SEED = 20260303
 
-WITHIN = 300.0
-"""Seconds for the whole of it."""
+WITHIN, TAKEN_WITHIN = 900.0, 60.0
+"""Seconds for the whole of it, and for a start until the first message is in: many times what they take."""
 
 
 class Process:
@@ -68,29 +68,37 @@ class Process:
         return await self._running.wait()
 
 
-async def killed(process: Process, bot: Bot, moments: random.Random) -> int:
-    """Kill the bot again and again, and start it again; in how many lives it had taken something in before it was killed.
+async def lives(process: Process, bot: Bot, ana: Person, rooms: tuple[str, str]) -> tuple[list[str], int]:
+    """Start the bot and kill it again and again, while messages are said; their ids, and in how many lives it took some in.
 
-    Every other time it is killed at any moment from its start, else at any moment from its first message.
+    Each life has messages of its own, so that there is something to be taken in however slowly a process starts.
     """
-    busy = 0
+    moments = random.Random(SEED)  # noqa: S311 - moments, not secrets
+    said, busy = list[str](), 0
     for life in range(KILLS):
         before = taken_in(bot)
         await process.start()
-        if life % 2:
-            await asyncio.sleep(moments.uniform(0.2, 2.5))
-        else:
-            await until_taken(bot, before)
-            await asyncio.sleep(moments.uniform(0, 1))
-        await process.end(signal.SIGKILL)
+        async with asyncio.TaskGroup() as both:
+            saying = both.create_task(told(ana, rooms, life * IN_A_LIFE))
+            both.create_task(killed(process, bot, moments, before if life % 2 == 0 else None))
+        said += saying.result()
         busy += taken_in(bot) > before
-    await process.start()
-    return busy
+    return said, busy
+
+
+async def killed(process: Process, bot: Bot, moments: random.Random, before: int | None) -> None:
+    """Kill the bot at any moment from its start, or else from when it has more messages than it had before."""
+    if before is None:
+        await asyncio.sleep(moments.uniform(0.2, 2.5))
+    else:
+        await until_taken(bot, before)
+        await asyncio.sleep(moments.uniform(0, 1))
+    await process.end(signal.SIGKILL)
 
 
 async def until_taken(bot: Bot, before: int) -> None:
-    """Wait until the bot has taken in more messages than before, if any come, for ten seconds at most."""
-    async with asyncio.timeout(10):
+    """Wait until the bot has taken in more messages than before."""
+    async with asyncio.timeout(TAKEN_WITHIN):
         while taken_in(bot) == before:  # noqa: ASYNC110 - what is waited for happens in another process
             await asyncio.sleep(0.05)
 
@@ -101,11 +109,11 @@ def taken_in(bot: Bot) -> int:
         return int(session.execute(text("SELECT count(*) FROM inbox")).scalar_one())
 
 
-async def told(person: Person, rooms: Sequence[str]) -> list[str]:
-    """Say all the messages, in the rooms by turns; their ids."""
+async def told(person: Person, rooms: tuple[str, str], first: int) -> list[str]:
+    """Say the messages of one life, from this number on, in the rooms by turns; their ids."""
     said = []
-    for number in range(MESSAGES):
-        said += [await person.say(rooms[number % len(rooms)], f"fed Larches {number % 40 + 1} crickets")]
+    for number in range(first, first + IN_A_LIFE):
+        said += [await person.say(rooms[number % 2], f"fed Larches {number % 40 + 1} crickets")]
         await asyncio.sleep(0.15)
     return said
 
@@ -139,14 +147,12 @@ def test_thirty_kills_over_three_hundred_messages_lose_and_double_nothing(
             welcome = {room: len(answers(ana, room, bot)) for room in (plain, secret)}
             await bot.stop()
             process = await leaving.enter_async_context(Process(bot.data, compiled))
-            async with asyncio.TaskGroup() as both:
-                saying = both.create_task(told(ana, [plain, secret]))
-                killing = both.create_task(killed(process, bot, random.Random(SEED)))  # noqa: S311 - moments, not secrets
-            said = saying.result()
-            assert killing.result() >= KILLS // 2
+            said, busy = await lives(process, bot, ana, (plain, secret))
+            assert busy >= KILLS // 2
+            await process.start()
             await ana.until(
                 lambda: all(len(answers(ana, room, bot)) >= welcome[room] + MESSAGES // 2 for room in welcome),
-                60,
+                120,
                 lambda: f"all answers; there are {[len(answers(ana, room, bot)) for room in welcome]}",
             )
             await asyncio.sleep(2)
