@@ -14,6 +14,7 @@ from bot.channels.port import Superseded
 from bot.desk import Desk
 from storage.faults import StorageFault
 from tests.front import Front
+from tests.patience import PATIENCE
 
 POLLING, SENDING = "telegram intake", "telegram sending"
 
@@ -36,7 +37,7 @@ def working(log: list[str], name: str) -> Callable[[asyncio.Event], Awaitable[No
 
 async def soon(found: Callable[[], bool]) -> None:
     """Wait until something holds."""
-    async with asyncio.timeout(10):
+    async with asyncio.timeout(PATIENCE):
         while not found():  # noqa: ASYNC110 - what is waited for happens in threads, too
             await asyncio.sleep(0.01)
 

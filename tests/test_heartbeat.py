@@ -25,6 +25,7 @@ from storage.faults import StorageFault
 from tests.cli.commands import rackside, set_up, telegram
 from tests.cli.test_run import running
 from tests.front import Front
+from tests.patience import PATIENCE
 
 
 def later(seconds: float) -> Callable[[], float]:
@@ -36,7 +37,7 @@ def listening(path: str) -> Iterator[socket.socket]:
     """A socket on which messages are taken as systemd takes them."""
     with socket.socket(socket.AF_UNIX, socket.SOCK_DGRAM) as ear:
         ear.bind("\0" + path[1:] if path.startswith("@") else path)
-        ear.settimeout(5)
+        ear.settimeout(PATIENCE)
         yield ear
 
 
@@ -150,7 +151,6 @@ def test_health_is_told_at_the_command_line(tmp_path: Path) -> None:
     with listening(str(tmp_path / "notify")) as ear:
         settings = telegram(tmp_path) | {"NOTIFY_SOCKET": str(tmp_path / "notify")}
         with running(folder, settings) as run:
-            ear.settimeout(20)
             assert b"READY=1" in ear.recv(100)
             done = rackside(folder, "health")
             assert (done.returncode, done.stderr) == (0, "")

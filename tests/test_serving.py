@@ -18,6 +18,7 @@ from bot.errors import RacksideError
 from bot.serving import Bells, Service, Worker, serve, until_told_to_stop
 from storage.faults import StorageFault
 from tests.front import ANA, CHANNEL, Front
+from tests.patience import PATIENCE, STOP_GRACE
 
 Serve = Callable[[Bells], Awaitable[None]]
 
@@ -75,18 +76,18 @@ def test_what_comes_in_is_answered_over_a_real_service(front: Front) -> None:
         heard, began = [], time.monotonic()
         for line in (b"fed Marigolds 3 crickets\n", b"when did Marigolds last eat\n"):
             writer.write(line)
-            heard.append((await asyncio.wait_for(reader.readline(), 20)).decode())
+            heard.append((await asyncio.wait_for(reader.readline(), PATIENCE)).decode())
         took = time.monotonic() - began
         writer.close()
         await writer.wait_closed()
         stop.set()
-        await asyncio.wait_for(serves, 5)
+        await asyncio.wait_for(serves, PATIENCE)
         return heard, took
 
     (written, told), took = asyncio.run(talk())
     assert written.startswith("Written: Marigolds: fed 3 crickets")
     assert "3 crickets" in told
-    assert took < 10
+    assert took < PATIENCE
 
 
 def test_what_was_left_waiting_is_handled_at_the_start(front: Front) -> None:
@@ -97,15 +98,14 @@ def test_what_was_left_waiting_is_handled_at_the_start(front: Front) -> None:
 
 
 async def _serve_until(front: Front, done: Callable[[], bool], *services: Service) -> None:
-    """Serve until something holds, at most 10 s, and stop."""
+    """Serve until something holds, and stop."""
     stop = asyncio.Event()
     serves = asyncio.create_task(serve(front.desk.app, services, stop))
-    for _ in range(200):
-        if serves.done() or await asyncio.to_thread(done):
-            break
+    until = time.monotonic() + PATIENCE
+    while not serves.done() and not await asyncio.to_thread(done) and time.monotonic() < until:  # noqa: ASYNC110 - in threads
         await asyncio.sleep(0.05)
     stop.set()
-    await asyncio.wait_for(serves, 5)
+    await asyncio.wait_for(serves, PATIENCE)
     assert done()
 
 
@@ -175,7 +175,7 @@ def test_a_resting_worker_ends_at_once(front: Front, monkeypatch: pytest.MonkeyP
         time.sleep(0.01)
     began = time.monotonic()
     worker.end()
-    assert time.monotonic() - began < 2
+    assert time.monotonic() - began < STOP_GRACE
     assert failed == [True]
 
 
@@ -187,9 +187,8 @@ def test_the_worker_looks_by_itself(front: Front, monkeypatch: pytest.MonkeyPatc
     worker.start()
     time.sleep(0.2)
     front.take(front.message("fed Marigolds 3 crickets"))
-    for _ in range(200):
-        if handled:
-            break
+    until = time.monotonic() + PATIENCE
+    while not handled and time.monotonic() < until:
         time.sleep(0.05)
     worker.end()
     assert handled == [True]
@@ -244,7 +243,7 @@ def test_a_signal_asks_to_stop(asked: signal.Signals) -> None:
         async with until_told_to_stop() as stop:
             assert not stop.is_set()
             os.kill(os.getpid(), asked)
-            await asyncio.wait_for(stop.wait(), 5)
+            await asyncio.wait_for(stop.wait(), PATIENCE)
             return stop.is_set()
 
     assert asyncio.run(wait())

@@ -24,6 +24,7 @@ from storage.faults import StorageFault
 from storage.store import Store
 from tests.backup.conftest import NOW, PICTURES, SPOKEN_OF, contents, note, records
 from tests.backup.test_making import damage
+from tests.patience import PATIENCE
 
 ROOM = ZoneInfo("Europe/Lisbon")
 """In March an hour of UTC is the hour on the wall there; 3:30 is 3:30."""
@@ -124,8 +125,8 @@ def quick(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def wait_until(condition: Callable[[], object]) -> None:
-    """Wait for what the thread does, at most 30 s."""
-    until = monotonic() + 30
+    """Wait for what the thread does, as long as it may take."""
+    until = monotonic() + PATIENCE
     while not condition():
         assert monotonic() < until
         sleep(0.02)

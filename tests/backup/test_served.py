@@ -15,9 +15,8 @@ from storage.store import Store
 from tests.backup.conftest import NOW
 from tests.cli.commands import rackside, set_up, telegram
 from tests.cli.test_run import running
+from tests.patience import PATIENCE
 from tests.telegram.bot_api import Serving
-
-PATIENCE = 60.0
 
 
 @pytest.mark.slow

@@ -10,10 +10,10 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
+from tests.patience import PATIENCE
 from tests.telegram.bot_api import BotApi
 
 TOP = Path(__file__).resolve().parents[2]
-PATIENCE = 60.0
 
 
 @contextmanager

@@ -15,6 +15,7 @@ from storage.engines import POSTGRESQL
 from storage.store import FILE_NAME, Store
 from tests.cli.commands import rackside, telegram
 from tests.cli.test_run import running
+from tests.patience import PATIENCE
 from tests.postgresql import Server, own
 from tests.telegram.bot_api import Serving
 
@@ -25,7 +26,6 @@ pytestmark = [
 
 PASSWORD = "kept:to@ourselves"  # noqa: S105 - of a server that is thrown away
 QUOTED = "kept%3Ato%40ourselves"
-PATIENCE = 40.0
 """Seconds for an answer: the worker rests and connections are made anew in it, on a machine that may have much else to do."""
 
 

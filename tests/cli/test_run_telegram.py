@@ -11,9 +11,9 @@ import pytest
 from bot.admission import code_in
 from tests.cli.commands import TOKEN, rackside, set_up, telegram
 from tests.cli.test_run import running
+from tests.patience import PATIENCE
 from tests.telegram.bot_api import Serving
 
-PATIENCE = 30.0
 """How long an answer may take in seconds: a process starts in it, on a machine that may have much else to do."""
 
 

@@ -12,7 +12,7 @@ from tests.matrix.homeserver.cast import Story, told
 from tests.matrix.homeserver.environment import NoSynapse, synapse_python
 from tests.matrix.homeserver.server import Homeserver
 
-STORY_LIMIT = 120.0
+STORY_LIMIT = 600.0
 """Seconds; a test that takes longer hangs."""
 
 

@@ -14,6 +14,7 @@ from bot.conversation.reply import Reply
 from storage import outbox
 from tests.matrix.at_work import Bot, bot_of, let_in
 from tests.matrix.homeserver import Cast, Homeserver, Person, Story
+from tests.patience import PATIENCE
 
 ANSWER = re.compile(r"Larches: fed (\d+)")
 
@@ -68,7 +69,7 @@ def test_the_homeserver_may_be_away_and_come_back(story: Story, homeserver: Home
             room = await let_in(bot, ana, encrypted=True)
             with bot.busy():
                 await ana.say(room, "fed Larches 1 crickets")
-                await ana.until(lambda: bot.taken() == 1, 10, lambda: "the message being taken in")
+                await ana.until(lambda: bot.taken() == 1, PATIENCE, lambda: "the message being taken in")
                 await asyncio.to_thread(homeserver.kill)
             await asyncio.sleep(1.5)
             await asyncio.to_thread(homeserver.start)
@@ -129,7 +130,7 @@ def test_a_parcel_that_was_sent_before_is_no_second_message(story: Story, tmp_pa
             await bot.stop()
             forget_sent(bot, asked.id)
             bot.start()
-            await ana.until(lambda: bot.waiting() == 0, 10, lambda: "the parcel being sent again")
+            await ana.until(lambda: bot.waiting() == 0, PATIENCE, lambda: "the parcel being sent again")
             await ana.hears_nothing(room, 1)
             assert [row.service_id for row in sent(bot) if row.id == asked.id] == [asked.service_id]
             await ana.react(room, str(asked.service_id), "2️⃣")
@@ -152,7 +153,7 @@ def test_a_room_that_the_bot_was_thrown_out_of_takes_nothing_until_it_is_back(st
             room = await let_in(bot, ana)
             other = await ana.room_with(bot.user_id)
             await ana.nio.room_kick(room, bot.user_id)
-            await ana.until(lambda: bot.user_id not in ana.members(room), 10, lambda: "the bot being out")
+            await ana.until(lambda: bot.user_id not in ana.members(room), PATIENCE, lambda: "the bot being out")
             with bot.household.app.store.write() as session:
                 outbox.put(session, bot.household.collection.id, "matrix", room, None, bare(Reply("Flint is due")))
             await ana.say(other, "fed Larches 1 crickets")

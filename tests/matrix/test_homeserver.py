@@ -13,6 +13,7 @@ from nio import RoomSendError
 from tests.matrix.homeserver import Account, Cast, Homeserver, Story
 from tests.matrix.homeserver.attachments import picture
 from tests.matrix.homeserver.server import ServerRefused
+from tests.patience import PATIENCE
 
 pytestmark = pytest.mark.slow
 
@@ -148,7 +149,7 @@ def test_a_plain_room_is_encrypted_from_when_that_is_turned_on(story: Story) -> 
         ben = await cast.person("ben")
 
         async def joins_when_asked() -> None:
-            await ben.until(lambda: bool(ben.nio.invited_rooms), 10, lambda: "an invitation")
+            await ben.until(lambda: bool(ben.nio.invited_rooms), PATIENCE, lambda: "an invitation")
             await ben.join(next(iter(ben.nio.invited_rooms)))
 
         room, _ = await asyncio.gather(ana.room_with(ben.user_id), joins_when_asked())
@@ -199,7 +200,7 @@ def test_reading_and_typing_are_seen(story: Story) -> None:
         await ben.nio.update_receipt_marker(room, said)
         await ana.sees_read(room, ben.user_id, said)
         await ben.nio.room_typing(room)
-        await ana.until(lambda: ana.typing.get(room) == (ben.user_id,), 10, lambda: "ben typing")
+        await ana.until(lambda: ana.typing.get(room) == (ben.user_id,), PATIENCE, lambda: "ben typing")
 
     story(tale)
 
@@ -212,7 +213,7 @@ def test_silence_is_heard_too(story: Story) -> None:
         room = await cast.room(ana, ben)
         await ana.hears_nothing(room, 0.2)
         await ben.say(room, "hello")
-        await ana.until(lambda: "hello" in [event.body for event in ana.all_in(room)], 10, lambda: "hello")
+        await ana.until(lambda: "hello" in [event.body for event in ana.all_in(room)], PATIENCE, lambda: "hello")
         with pytest.raises(AssertionError, match="hello"):
             await ana.hears_nothing(room, 0)
         with pytest.raises(AssertionError, match=r"waited 0\.2 s for 'Written'.*hello"):

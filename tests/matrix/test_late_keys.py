@@ -15,6 +15,7 @@ from bot.channels.matrix.channel import Patience
 from bot.channels.matrix.credentials import FOLDER, UNREAD
 from tests.matrix.at_work import Bot, bot_of, let_in
 from tests.matrix.homeserver import Cast, Person, Story
+from tests.patience import PATIENCE
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,14 +67,14 @@ def test_a_key_that_comes_a_little_late_is_waited_for(story: Story, tmp_path: Pa
             room = await let_in(bot, ana, encrypted=True)
             key = await keep_key_back(ana, room, bot)
             said = await ana.say(room, "fed Larches 2 crickets")
-            await ana.until(lambda: bool(put_by(bot)), 10, lambda: "the message being put by")
+            await ana.until(lambda: bool(put_by(bot)), PATIENCE, lambda: "the message being put by")
             await bot.stop()
             await key.hand_over()
             bot.start()
             answer = await ana.hears(room, lambda event: event.sender == bot.user_id and bool(event.body))
             assert "Larches: fed 2" in answer.body
             await ana.sees_read(room, bot.user_id, said)
-            await ana.until(lambda: not put_by(bot), 10, lambda: "the message being forgotten")
+            await ana.until(lambda: not put_by(bot), PATIENCE, lambda: "the message being forgotten")
 
     story(tale)
 

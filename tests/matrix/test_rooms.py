@@ -10,6 +10,7 @@ import pytest
 from bot.channels.matrix.channel import Patience
 from tests.matrix.at_work import Bot, bot_of, let_in
 from tests.matrix.homeserver import Cast, Person, Story
+from tests.patience import PATIENCE
 
 
 async def refused(person: Person, room: str, bot: Bot) -> None:
@@ -66,7 +67,7 @@ def test_without_a_valid_code_the_bot_leaves_a_strangers_room(story: Story, tmp_
             room = await sly.room_with(bot.user_id)
             await sly.say(room, f"{code[:-1]}~")
             await sly.hears(room, "do not know you")
-            await sly.until(lambda: bot.user_id not in sly.members(room), 10, lambda: "the bot leaving")
+            await sly.until(lambda: bot.user_id not in sly.members(room), PATIENCE, lambda: "the bot leaving")
             kept = await let_in(bot, ana)
             await asyncio.sleep(2)
             await ana.say(kept, "fed Larches 2 crickets")

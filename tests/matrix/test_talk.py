@@ -12,6 +12,7 @@ from storage import outbox, photos
 from tests.matrix.at_work import Bot, bot_of, let_in
 from tests.matrix.homeserver import Cast, Story
 from tests.matrix.homeserver.attachments import picture
+from tests.patience import PATIENCE
 
 both_kinds_of_room = pytest.mark.parametrize("encrypted", [False, True], ids=["plain", "encrypted"])
 
@@ -117,7 +118,7 @@ def test_photos_go_both_ways(story: Story, tmp_path: Path, *, encrypted: bool) -
             room = await let_in(bot, ana, encrypted=encrypted)
             await ana.send_photo(room, picture("olive"), caption="Flint moulted")
             await ana.hears(room, "Flint")
-            await ana.until(lambda: picture("olive") in kept_files(bot), 10, lambda: "the photo being kept")
+            await ana.until(lambda: picture("olive") in kept_files(bot), PATIENCE, lambda: "the photo being kept")
             (bot.data / "drawn.jpg").write_bytes(picture("saddlebrown"))
             post(bot, room, Reply("Flint, yesterday", files=(Attachment("drawn.jpg", name="flint.jpg"),)))
             shown = await ana.hears(room, "Flint, yesterday")
@@ -207,9 +208,9 @@ def test_typing_is_seen_while_an_answer_takes_long(story: Story, tmp_path: Path)
             room = await let_in(bot, ana)
             with bot.busy():
                 await ana.say(room, "fed Larches 2 crickets")
-                await ana.until(lambda: ana.typing.get(room) == (bot.user_id,), 10, lambda: "the bot typing")
+                await ana.until(lambda: ana.typing.get(room) == (bot.user_id,), PATIENCE, lambda: "the bot typing")
             await ana.hears(room, "Larches")
-            await ana.until(lambda: not ana.typing.get(room), 10, lambda: "the bot being done")
+            await ana.until(lambda: not ana.typing.get(room), PATIENCE, lambda: "the bot being done")
 
     story(tale)
 

@@ -31,9 +31,9 @@ SAID = (
 
 @pytest.fixture(scope="module")
 def diary(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Two months of lines, of all that can become of one."""
+    """Half a year of lines, of all that can become of one: so many that no run is through before it is killed."""
     path = tmp_path_factory.mktemp("diary") / "diary.txt"
-    path.write_text("\n".join(_lines(["2026-01", "2026-02"])))
+    path.write_text("\n".join(_lines([f"2026-{month:02}" for month in range(1, 7)])))
     return path
 
 

@@ -7,6 +7,7 @@ from threading import Event
 from typing import TYPE_CHECKING
 
 from bot.reminders.ticker import ticking
+from tests.patience import PATIENCE
 
 if TYPE_CHECKING:
     import pytest
@@ -25,7 +26,7 @@ def test_something_is_done_again_and_again_until_the_block_ends(caplog: pytest.L
             often.set()
 
     with caplog.at_level(logging.CRITICAL, logger="apscheduler"), ticking(act, 0.02):
-        assert often.wait(10)
+        assert often.wait(PATIENCE)
     count = len(done)
     assert not Event().wait(0.1)
     assert len(done) == count

@@ -18,6 +18,7 @@ from sqlalchemy import text
 from storage import chats, pushes
 from storage.pushes import NewPush
 from tests import databases
+from tests.patience import PATIENCE
 from tests.storage.contender import CHANNEL, MEMBERS, MESSAGES
 from tests.storage.keeper import NOW, Keeper
 
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     from storage.store import Store
 
 ROOT = Path(__file__).parents[2]
-PROCESSES, HARASSED, PATIENCE, PUSHES = 3, 12.0, 40.0, 12
+PROCESSES, HARASSED, PUSHES = 3, 12.0, 12
 
 Process = subprocess.Popen[bytes]
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from storage import leases
+from tests.patience import PATIENCE
 from tests.storage.keeper import NOW
 
 if TYPE_CHECKING:
@@ -90,7 +91,7 @@ def test_a_lease_that_is_looked_at_cannot_be_taken_before_the_commit(store: Stor
         thread.join(0.5)
         assert thread.is_alive()
         order.append("written")
-    thread.join(10)
+    thread.join(PATIENCE)
     assert order == ["written", "taken"]
 
 

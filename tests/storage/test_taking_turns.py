@@ -26,6 +26,7 @@ from storage.faults import NameTaken
 from storage.journal import NewEntry, Subject
 from storage.store import Store
 from tests import databases
+from tests.patience import PATIENCE
 from tests.storage.keeper import NOW, TODAY, ZONE, Keeper
 
 if TYPE_CHECKING:
@@ -181,11 +182,11 @@ def test_writers_of_one_collection_wait_for_each_other(store: Store, home: int, 
                 with store.write() as other:
                     households.hold(other, collection)
 
-            pool.submit(wait, shed).result(5)
+            pool.submit(wait, shed).result(PATIENCE)
             second = pool.submit(wait, home)
             with pytest.raises(StillWaiting):
                 second.result(LONG_ENOUGH)
-        second.result(5)
+        second.result(PATIENCE)
 
 
 @postgresql
@@ -234,7 +235,7 @@ def test_messages_come_in_while_their_collection_is_written_in(store: Store, hom
             with store.write() as other:
                 return come_in(other, home, "2")
 
-        assert pool.submit(take).result(5)
+        assert pool.submit(take).result(PATIENCE)
 
 
 @postgresql

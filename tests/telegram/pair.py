@@ -17,10 +17,10 @@ from bot import presence
 from storage import leases
 from storage.store import Store
 from tests import databases
+from tests.patience import PATIENCE, STOP_GRACE
 from tests.telegram.bot_api import BotApi
 
 TOP = Path(__file__).resolve().parents[2]
-STARTS_WITHIN = 30.0
 
 
 @dataclass
@@ -96,11 +96,11 @@ class Pair:
 
     def end(self) -> None:
         """Stop both in order, as a service manager does; one that was started last has to be up before it can heed that."""
-        assert self.wait(lambda: self.up == 2, STARTS_WITHIN)
+        assert self.wait(lambda: self.up == 2, PATIENCE)
         time.sleep(1.0)
         for process in self.processes:
             process.send_signal(signal.SIGTERM)
-        assert [process.wait(15) for process in self.processes] == [0, 0]
+        assert [process.wait(STOP_GRACE) for process in self.processes] == [0, 0]
 
 
 @contextmanager
@@ -109,9 +109,9 @@ def pair(api: BotApi, folder: Path) -> Iterator[Pair]:
     two = Pair(api, folder)
     two.processes = [two.start(), two.start()]
     try:
-        assert two.wait(lambda: two.marks == 2, STARTS_WITHIN), two.log.read_text()
+        assert two.wait(lambda: two.marks == 2, PATIENCE), two.log.read_text()
         two.store = Store.open(databases.of(folder))
-        assert two.wait(lambda: two.up == 2, STARTS_WITHIN), two.log.read_text()
+        assert two.wait(lambda: two.up == 2, PATIENCE), two.log.read_text()
         yield two
         two.store.close()
     finally:

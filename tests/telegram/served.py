@@ -27,9 +27,8 @@ from fixtures.demo import roster_path
 from storage import households, inbox, outbox
 from storage.inbox import InboxRow
 from storage.outbox import OutboxRow
+from tests.patience import PATIENCE
 from tests.telegram.bot_api import BotApi, Chat, Person
-
-PATIENCE = 10.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -203,7 +203,7 @@ def test_a_killed_bot_leaves_the_server_standing(tmp_path: Path) -> None:
         ann = api.user("Ann")
         with subprocess.Popen([sys.executable, "-c", BOT, api.base_url, api.token]) as bot:
             ann.say("fed B")
-            api.wait(lambda: ann.chat.texts[:1] == ["fed B"], seconds=10)
+            api.wait(lambda: ann.chat.texts[:1] == ["fed B"])
             bot.kill()
         assert [update["message"]["text"] for update in api.pending] == ["fed B"]
         assert api.violations == []

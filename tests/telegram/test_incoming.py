@@ -15,6 +15,7 @@ from bot.channels.telegram import TokenRefused, Unreachable, me
 from bot.channels.telegram.updates import ALLOWED
 from bot.desk import Desk
 from storage import chats
+from tests.patience import PATIENCE, STOP_GRACE
 from tests.telegram.bot_api import BotApi, Serving
 from tests.telegram.served import bot_at, home, served, settings_for
 from tests.telegram.talking import ask
@@ -121,7 +122,7 @@ def test_a_refused_token_ends_the_channel_with_a_sentence(bot_api: BotApi, tmp_p
     """The channel ends and says what to check; neither it nor `me` repeats the token."""
     settings = settings_for(bot_api, token=WRONG_TOKEN)
     with home(tmp_path / "home") as kept, pytest.raises(TokenRefused) as ended, served(kept, settings) as bot:
-        bot.join(5.0)
+        bot.join(PATIENCE)
     with pytest.raises(TokenRefused) as asked:
         asyncio.run(me(settings))
     for fault in (ended.value, asked.value):
@@ -137,7 +138,7 @@ def test_a_token_withdrawn_later_ends_the_channel_too(bot_api: BotApi, tmp_path:
         bot_api.wait(lambda: bot_api.requested("getUpdates"))
         bot_api.fail_next(401, method="getUpdates")
         bot_api.user("Ann").say("fed Flint 3 crickets")
-        return 5.0
+        return PATIENCE
 
     with home(tmp_path / "home") as kept, pytest.raises(TokenRefused), served(kept, settings_for(bot_api)) as bot:
         bot.join(withdraw())
@@ -171,7 +172,7 @@ def test_the_bot_can_be_stopped_while_the_service_is_away(tmp_path: Path) -> Non
         began = time.monotonic()
         with served(kept, settings):
             pass
-        assert time.monotonic() - began < 2.0
+        assert time.monotonic() - began < STOP_GRACE
 
 
 def test_the_bot_says_who_it_is_and_offers_its_commands(bot_api: BotApi, tmp_path: Path) -> None:

@@ -71,7 +71,7 @@ def test_the_token_is_nowhere(
         bot_api.drop_next()
         bot_api.fail_next(500, method="getUpdates")
         bot_api.fail_next(401, method="getFile")
-        bot_api.wait(lambda: len(ann.chat.texts) >= 2, 8.0)
+        bot_api.wait(lambda: len(ann.chat.texts) >= 2)
         bot_api.wait(lambda: "could not be fetched now" in caplog.text)
     assert "trying again" in caplog.text
     number, secret = bot_api.token.split(":")

@@ -45,7 +45,7 @@ def test_of_two_bots_one_polls_and_the_other_takes_over_when_it_stops(bot_api: B
                 ann.say("fed Flint 3 crickets")
                 bot_api.wait(lambda: len(ann.chat.texts) == 1)
             ann.say("fed Quartz 2 crickets")
-            bot_api.wait(lambda: len(ann.chat.texts) == 2, 15.0)
+            bot_api.wait(lambda: len(ann.chat.texts) == 2)
         assert kept.waiting() == []
     assert ["Flint" in ann.chat.texts[0], "Quartz" in ann.chat.texts[1]] == [True, True]
     assert conflicts(bot_api) == 0
@@ -69,7 +69,7 @@ def test_who_stands_by_asks_for_nothing(bot_api: BotApi, tmp_path: Path) -> None
             assert ann.chat.texts == []
             other.let_go(INTAKE)
             other.let_go("telegram sending")
-            bot_api.wait(lambda: len(ann.chat.texts) == 2, 15.0)
+            bot_api.wait(lambda: len(ann.chat.texts) == 2)
     assert bot_api.violations == []
 
 
@@ -104,7 +104,7 @@ def test_an_overtaken_poller_neither_writes_nor_confirms(bot_api: BotApi, tmp_pa
             assert kept.received(ann.chat, said.id) == []
             assert len(bot_api.pending) == 1
             Desk(kept.household.app, kept.folder, name="another").let_go(INTAKE)
-            bot_api.wait(lambda: ann.chat.texts, 15.0)
+            bot_api.wait(lambda: ann.chat.texts)
             bot_api.wait(lambda: not bot_api.pending)
         assert len(kept.received(ann.chat, said.id)) == 1
         assert len(ann.chat.texts) == 1
@@ -147,7 +147,7 @@ def test_by_webhook_both_listen(bot_api: BotApi, tmp_path: Path, first: int) -> 
             assert deliver(hooks[first], ann.id, 41, "fed Flint 3 crickets") == 200
             assert deliver(hooks[1 - first], ann.id, 41, "fed Flint 3 crickets") == 200
             assert deliver(hooks[1 - first], ann.id, 42, "fed Quartz 2 crickets") == 200
-            bot_api.wait(lambda: len(ann.chat.texts) == 2, 15.0)
+            bot_api.wait(lambda: len(ann.chat.texts) == 2)
         assert [len(kept.received(ann.chat, number)) for number in (41, 42)] == [1, 1]
     assert polls(bot_api) == 0
     assert bot_api.violations == []
@@ -165,9 +165,9 @@ def test_the_limits_hold_over_both(bot_api: BotApi, tmp_path: Path) -> None:
                 kept.put(person.chat, f"{number}")
         first.enter_context(served(kept, settings_for(bot_api)))
         with served(kept, settings_for(bot_api)):
-            bot_api.wait(lambda: len(bot_api.requested("sendMessage")) > 30, 20.0)
+            bot_api.wait(lambda: len(bot_api.requested("sendMessage")) > 30)
             first.close()
-            bot_api.wait(lambda: not kept.waiting(), 40.0)
+            bot_api.wait(lambda: not kept.waiting())
     sent = [request for request in bot_api.requests if request["method"] == "sendMessage"]
     assert [request["status"] for request in sent] == [200] * 120
     assert [person.chat.texts for person in people] == [["0", "1", "2"]] * 40

@@ -30,10 +30,10 @@ from bot.settings import Settings
 from fixtures.demo import roster_path
 from tests.cli.commands import rackside, set_up
 from tests.cli.test_run import Running, running
+from tests.patience import PATIENCE
 from tests.telegram.bot_api import BotApi, Person, Serving
 from tests.telegram.talking import picture
 
-PATIENCE = 40.0
 HOOK_SECRET = "hook-S3cret_0123456789-abcdefgh"  # noqa: S105 - nobody's
 SECRETS = (BotApi.token, HOOK_SECRET)
 

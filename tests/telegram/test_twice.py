@@ -11,6 +11,7 @@ import pytest
 from bot.channels.port import Carried, Parcel, Press, Taken
 from bot.channels.telegram import TokenRefused
 from bot.desk import Desk
+from tests.patience import PATIENCE
 from tests.telegram.bot_api import BotApi
 from tests.telegram.served import Home, home, served, settings_for
 
@@ -43,7 +44,7 @@ def end_before_confirming(api: BotApi, kept: Home) -> None:
     """Serve the bot until it has taken in what is there, and end it before it tells the service so."""
     desk = Interrupted(kept.household.app, kept.folder, lambda: api.fail_next(401, method="getUpdates"))
     with pytest.raises(TokenRefused), served(kept, settings_for(api), desk) as bot:
-        bot.join(8.0)
+        bot.join(PATIENCE)
 
 
 def test_a_batch_that_comes_again_is_known(bot_api: BotApi, tmp_path: Path) -> None:

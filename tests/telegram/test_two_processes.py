@@ -21,6 +21,7 @@ from bot.roster_file import load_roster
 from fixtures.demo import roster_path
 from storage import households, outbox
 from tests import databases
+from tests.patience import PATIENCE, STOP_GRACE
 from tests.telegram.bot_api import BotApi, Person, Said, Shown, process
 from tests.telegram.pair import Pair, pair
 
@@ -161,7 +162,7 @@ def test_killed_in_turn_two_processes_lose_and_double_nothing(tmp_path: Path) ->
                 people.write(number, chance)
                 for presser in people.pressers:
                     presser.tend()
-                if two.kills < KILLS * (number + 1) // MESSAGES and two.wait(lambda: two.up == 2, 15.0):
+                if two.kills < KILLS * (number + 1) // MESSAGES and two.wait(lambda: two.up == 2, PATIENCE):
                     time.sleep(chance.uniform(0, 0.8))
                     two.kill(two.kills % 2)
             assert two.wait(people.is_settled, SETTLES_WITHIN), two.log.read_text()[-3000:]
@@ -193,7 +194,7 @@ def test_a_poller_that_sleeps_through_its_lease_harms_nothing(tmp_path: Path, da
                     if database == "postgresql":
                         take_over(two, before)
                         assert time.monotonic() - stopped < 30.0
-                        assert two.wait(lambda: not api.pending, 10.0)
+                        assert two.wait(lambda: not api.pending, PATIENCE)
                     two.processes[sleeper].send_signal(signal.SIGCONT)
             assert two.wait(people.is_settled, SETTLES_WITHIN), two.log.read_text()[-3000:]
             two.end()
@@ -218,13 +219,13 @@ def test_a_clean_stop_hands_over_at_once(tmp_path: Path) -> None:
         with pair(api, tmp_path / "home") as two:
             first = two.place_of(INTAKE)
             two.processes[first].send_signal(signal.SIGTERM)
-            assert two.processes[first].wait(10) == 0
+            assert two.processes[first].wait(STOP_GRACE) == 0
             began, (ann, *_) = time.monotonic(), people.writers
             ann.say("note Marigolds: mark 0")
-            assert two.wait(lambda: ann.chat.texts, 15.0), two.log.read_text()[-3000:]
+            assert two.wait(lambda: ann.chat.texts, PATIENCE), two.log.read_text()[-3000:]
             assert time.monotonic() - began < 10.0
             two.processes[1 - first].send_signal(signal.SIGTERM)
-            assert two.processes[1 - first].wait(10) == 0
+            assert two.processes[1 - first].wait(STOP_GRACE) == 0
         assert people.column("SELECT chat FROM outbox WHERE NOT sent AND claimed_by IS NULL") == ["!room:host"]
         assert api.violations == []
 

@@ -16,6 +16,7 @@ from bot.channels.telegram.updates import ALLOWED
 from bot.channels.telegram.webhook import LARGEST, SECRET
 from bot.secret import Secret
 from bot.service_settings import Webhook
+from tests.patience import PATIENCE
 from tests.telegram.bot_api import BotApi, Person
 from tests.telegram.served import Home, bot_at, home, served, settings_for
 from tests.telegram.test_incoming import Faltering
@@ -122,7 +123,7 @@ def test_the_webhook_is_announced_until_the_service_knows(bot_api: BotApi, tmp_p
         pytest.raises(TokenRefused),
         served(kept, settings_for(bot_api, webhook)) as bot,
     ):
-        bot.join(5.0)
+        bot.join(PATIENCE)
 
 
 def test_a_port_that_is_taken_ends_the_channel(bot_api: BotApi, tmp_path: Path, webhook: Webhook) -> None:
@@ -135,5 +136,5 @@ def test_a_port_that_is_taken_ends_the_channel(bot_api: BotApi, tmp_path: Path, 
             pytest.raises(OSError, match="address already in use"),
             served(kept, settings_for(bot_api, webhook)) as bot,
         ):
-            bot.join(5.0)
+            bot.join(PATIENCE)
     assert bot_api.requested("setWebhook") == []

@@ -24,11 +24,11 @@ from tests.matrix.homeserver.attachments import fetch, upload
 from tests.matrix.homeserver.client import Client
 from tests.matrix.homeserver.heard import Heard
 from tests.matrix.homeserver.server import Account
+from tests.patience import PATIENCE
 
 MESSAGE = "m.room.message"
 REACTION = "m.reaction"
 ENCRYPTION: dict[str, Any] = {"type": "m.room.encryption", "content": {"algorithm": "m.megolm.v1.aes-sha2"}}
-PATIENCE = 15.0
 """Seconds that a person waits for an answer unless told otherwise."""
 
 Wanted = str | Callable[[Heard], bool]

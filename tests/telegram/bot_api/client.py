@@ -10,10 +10,9 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Any
 
+from tests.patience import PATIENCE
 from tests.telegram.bot_api.handles import Group, Person
 from tests.telegram.bot_api.world import BOT_NAME, TOKEN
-
-PATIENCE = 5.0
 
 
 class BotApi:

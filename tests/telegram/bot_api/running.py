@@ -16,12 +16,12 @@ from types import TracebackType
 
 from aiohttp import web
 
+from tests.patience import PATIENCE
 from tests.telegram.bot_api.client import BotApi
 from tests.telegram.bot_api.server import application
 from tests.telegram.bot_api.world import TOKEN, World
 
 TOP = Path(__file__).resolve().parents[3]
-PATIENCE = 15.0
 
 
 async def started(port: int) -> tuple[web.AppRunner, int]:
