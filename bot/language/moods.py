@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from bot.language.ask_air import asks_in
-from bot.language.mood_asked import asks
+from bot.language.mood_asked import WH_WORDS, asks
 from bot.language.mood_planned import plans
 from bot.language.mood_told import is_told, repeats
 from bot.language.ruling import ACTS, names_sheet, ruling, tells_taste, wants_band
@@ -31,7 +31,10 @@ def mood_of(clause: Clause, earlier: str, end: str, *, last: bool) -> str:
         return _mood_of_nothing(earlier, end, last=last)
     if _stops(clause):
         return "stop"
-    mood = _asked_or_laid_down(clause, opening, end, last=last)
+    goes_on_asking = (
+        earlier == "ask" and opening[0].text in WH_WORDS
+    )  # "tell me how many are left and when they last ate"
+    mood = "ask" if goes_on_asking else _asked_or_laid_down(clause, opening, end, last=last)
     if mood is not None:
         return mood
     told = is_told(clause)

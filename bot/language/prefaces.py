@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -35,6 +36,8 @@ TOLD = re.compile(
 )
 """What a keeper opens a report with; what was done or seen comes after it."""
 
+SEEING, RECORD = r"(?:see|have|look at|have a look at) ", r"(?:the |a )?(?=records?\b|history\b|log\b|list\b|summary\b)"
+
 ASKED = re.compile(
     rf"(?:{POLITE}[ ,]+){{1,12}}?(?=(?:tell|remind) me {WH}\b)"
     rf"|{WORDS}{{1,8}}?(?:like|love|want|wish|curious|keen|interested|need) to (?:know|find out|learn|be told|hear) (?={WH}\b)"
@@ -42,7 +45,11 @@ ASKED = re.compile(
     rf"|(?:do|would) you (?:happen to |by any chance )?(?:know|remember|recall) (?={WH}\b)"
     rf"|(?:i|we) {WORDS}{{0,3}}?(?:not|cannot|can't|don't|dont|cant) {WORDS}{{0,2}}?(?:understand|see) (?=why\b)"
     rf"|(?:i|we) {WORDS}{{0,3}}?(?:not|cannot|can't|don't|dont|cant) {WORDS}{{0,2}}?(?:remember|recall) (?=(?:when|who|how|which|whether)\b)"
-    r"|(?:might|may|could|can) (?:i|we) (?:please |just )*(?:see|have|look at|have a look at) (?:the |a )?(?=records?\b|history\b|log\b|list\b|summary\b)"
+    r"|(?:(?:i|we)(?:'ve| have|'d| had)? )?(?:dunno|forgot|forget|forgotten|no idea|(?:god|goodness|heaven|who|lord) knows)"
+    rf" (?={WH}\b)"
+    rf"|would you mind {WORDS}{{0,2}}?(?=(?:showing|telling) me\b)"
+    rf"|(?:might|may|could|can) (?:i|we) (?:please |just )*{SEEING}{RECORD}"
+    rf"|(?:i|we)(?:'d| would) (?:like|love) (?:to {SEEING})?{RECORD}"
 )
 """What a question may open with; the question comes after it."""
 
@@ -62,11 +69,12 @@ def is_doubted(sentence: Sentence, text: str) -> bool:
     return DOUBTED.match(_said(sentence, text)) is not None
 
 
-def without_preface(sentence: Sentence, text: str) -> Sentence:
+def as_meant(sentence: Sentence, text: str) -> Sentence:
     """The sentence from where it says what is meant; `text` is the whole message it stands in."""
-    meant = sentence.items[0].start + _length(_said(sentence, text))
+    length, asks = _opening(_said(sentence, text))
+    meant = sentence.items[0].start + length
     kept = tuple(item for item in sentence.items if item.start >= meant)
-    return type(sentence)(kept, sentence.end) if kept else sentence
+    return replace(sentence, items=kept, asks=asks) if kept else sentence
 
 
 def _said(sentence: Sentence, text: str) -> str:
@@ -75,11 +83,14 @@ def _said(sentence: Sentence, text: str) -> str:
     return "".join(low if len(low := char.lower()) == 1 else char for char in words)
 
 
-def _length(said: str) -> int:
-    """So many characters of a sentence say nothing of what is meant."""
-    asked = ASKED.match(said) or ORDERED.match(said)
+def _opening(said: str) -> tuple[int, bool]:
+    """How many characters of a sentence come before what is meant, and whether they make a question of it."""
+    asked = ASKED.match(said)
     if asked is not None:
-        return asked.end()
+        return asked.end(), True
+    ordered = ORDERED.match(said)
+    if ordered is not None:
+        return ordered.end(), False
     feeling = FEELING_FIRST.match(said)
     told = TOLD.match(said, feeling.end() if feeling is not None else 0)
-    return told.end() if told is not None and not DENYING.search(told[0]) else 0
+    return (told.end() if told is not None and not DENYING.search(told[0]) else 0), False

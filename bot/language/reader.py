@@ -17,7 +17,7 @@ from bot.language.meters import SALT_WORDS, add_meters, check_in, checks_told, l
 from bot.language.moods import mood_of
 from bot.language.named_elsewhere import leaves_place_open
 from bot.language.planning import adds_to, kind_named, plans_of, stop_of
-from bot.language.prefaces import is_doubted, without_preface
+from bot.language.prefaces import as_meant, is_doubted
 from bot.language.reading import Message, Reading
 from bot.language.refine import refine
 from bot.language.refine.headed_values import units_headed, with_headed_units, with_shared_warmth
@@ -25,7 +25,7 @@ from bot.language.refine.meters import meter_of
 from bot.language.ruling import ruling
 from bot.language.setting_up import read_setup
 from bot.language.stores import stock_told
-from bot.language.telling import keep_numbers, tell
+from bot.language.telling import keep_remarks, tell
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -71,7 +71,7 @@ def read(text: str, now: datetime, roster: Roster, context: Context | None = Non
 
 def _reading(tagged: Tagged) -> Reading:
     reading = Reading()
-    parts = [without_preface(part, tagged.text) for part in _joined(sentences(tagged))]
+    parts = [as_meant(part, tagged.text) for part in _joined(sentences(tagged))]
     said = _refined(parts, tagged)
     for number, sentence in enumerate(said):
         if _tells_of_meters(said, number, reading):
@@ -79,11 +79,11 @@ def _reading(tagged: Tagged) -> Reading:
         before = len(reading.drafts)
         doubted = sentence.end != "?" and is_doubted(sentence, tagged.text)
         reading.doubted = reading.doubted or doubted
-        _read_sentence(clauses(sentence, number), sentence.end, reading, doubted=doubted)
+        _read_sentence(clauses(sentence, number), sentence, reading, doubted=doubted)
         add_meters(sentence.items, reading.drafts[before:])
         if _starts_anew(parts[number]):
             reading.replace_last(before)
-    keep_numbers(reading)
+    keep_remarks(reading)
     return reading
 
 
@@ -94,7 +94,7 @@ def _refined(parts: list[Sentence], tagged: Tagged) -> list[Sentence]:
     for part in parts:
         items = refine(list(part.items), tagged.index)
         units = units_headed(items, units)
-        said.append(Sentence(tuple(with_shared_warmth(with_headed_units(items, units))), part.end))
+        said.append(replace(part, items=tuple(with_shared_warmth(with_headed_units(items, units)))))
     return said
 
 
@@ -173,8 +173,8 @@ def _is_repair_word(item: Item) -> bool:
     return bool(item.sense("repair") or item.sense("filler"))
 
 
-def _read_sentence(parts: list[Clause], end: str, reading: Reading, *, doubted: bool) -> None:
-    mood = "log"
+def _read_sentence(parts: list[Clause], sentence: Sentence, reading: Reading, *, doubted: bool) -> None:
+    mood, end = "log", sentence.end
     reading.said += parts
     if asked_outright([item for clause in parts for item in clause.items]):
         reading.asked += parts
@@ -187,7 +187,8 @@ def _read_sentence(parts: list[Clause], end: str, reading: Reading, *, doubted: 
         if only_day(clause) and any(second_day(following) for following in parts[position + 1 : position + 2]):
             reading.days = [*reading.days, clause]
             continue
-        mood = mood_of(clause, mood, end, last=position == len(parts) - 1)
+        opened = sentence.asks and position == 0
+        mood = "ask" if opened else mood_of(clause, mood, end, last=position == len(parts) - 1)
         if mood == "ask":
             _ask(parts[: position + 1], end, reading)
         elif mood in {"plan", "stop"}:

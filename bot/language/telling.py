@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from bot.language import going_on, named_elsewhere
+from bot.language.clauses.predicates import state_follows
 from bot.language.drafting import drafts_of
 from bot.language.drafts import Draft
 
@@ -13,6 +14,9 @@ if TYPE_CHECKING:
     from bot.language.clauses import Clause
     from bot.language.items import Item
     from bot.language.reading import Reading
+
+ARTICLES = {"the", "my", "our"}
+SURE = {"name", "many", "all"}
 
 
 def tell(clause: Clause, reading: Reading) -> None:
@@ -99,15 +103,31 @@ def _add_days(made: list[Draft], reading: Reading) -> None:
     reading.days = []
 
 
-def keep_numbers(reading: Reading) -> None:
-    """Note of those named what was told with a number and made nothing, so that it is not lost: "B 42 - 3 dead"."""
+def keep_remarks(reading: Reading) -> None:
+    """Note of those named what was told of them and made nothing, so that it is not lost: "B 42 - 3 dead", "fed B, C is dry"."""
     made = {id(draft.clause) for draft in reading.drafts}
     used = {id(item) for draft in reading.drafts for items in draft.made_by.values() for item in items}
     for clause in reading.told if reading.drafts else ():
         counted = any(_counts(item) and id(item) not in used for item in clause.numbers)
         heads = clause.verb("measure", "weigh", "count")  # "measured 5 of B: …", told value by value
-        if clause.names and counted and not heads and id(clause) not in made:
+        kept = (counted and not heads) or _says_of_others(clause, reading)
+        if clause.names and kept and id(clause) not in made:
             reading.drafts.append(Draft("note", clause, clause.names))
+
+
+def _says_of_others(clause: Clause, reading: Reading) -> bool:
+    """Whether it is said how somebody is of whom nothing else is told."""
+    said = [
+        item
+        for item in clause.items
+        if not (item.kind in {"mark", "date"} or item.text in ARTICLES or item.sense("filler"))
+    ]
+    subject = said[0].name if said else None
+    if subject is None or subject.how not in SURE or not state_follows(said, 1, bare=True):
+        return False
+    return subject.places.isdisjoint(
+        place for draft in reading.drafts for item in draft.names if item.name for place in item.name.places
+    )
 
 
 def _counts(number: Item) -> bool:

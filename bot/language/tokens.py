@@ -41,7 +41,7 @@ CONTRACTIONS: dict[str, tuple[str, ...]] = {
     "prob": ("probably",), "prolly": ("probably",), "def": ("definitely",), "tho": ("though",), "thru": ("through",), "wen": ("when",), "wots": ("what", "is"),
     "wot": ("what",), "woz": ("was",), "av": ("have",), "ad": ("had",), "wud": ("would",), "shud": ("should",), "cud": ("could",), "gud": ("good",),
     "pic": ("picture",), "cos": ("because",), "lotsa": ("lots", "of"), "outta": ("out", "of"), "kinda": ("kind", "of"), "whatd": ("what", "did"),
-    "remindme": ("remind", "me"), "howmany": ("how", "many"), "alot": ("a", "lot"), "abit": ("a", "bit"), "rem": ("remember",), "rmbr": ("remember",),
+    "remindme": ("remind", "me"), "howmany": ("how", "many"), "alot": ("a", "lot"), "abit": ("a", "bit"), "rem": ("remember",), "sry": ("sorry",), "soz": ("sorry",), "rmbr": ("remember",),
     "owt": ("anything",), "nowt": ("nothing",), "summat": ("something",), "hasn": ("has", "not"),
     "doin": ("doing",), "goin": ("going",), "feedin": ("feeding",), "havin": ("having",), "yall": ("you",), "imma": ("going", "to"), "finna": ("going", "to"),
 }  # fmt: skip
@@ -127,6 +127,8 @@ def _heard(tokens: list[Token], at: int) -> Token:
         return replace(token, text="for" if token.raw == "4" else "to", kind="word", value=None)
     if token.text == "eight" and (following.kind == "number" or following.text in SMALL_NUMBERS):
         return replace(token, text="ate")
+    if token.text == "had" and token.raw.lower() != "had" and following.text in WOULD_WORDS:
+        return replace(token, text="would")
     opens = at == 0 or tokens[at - 1].kind == "mark"
     if token.raw in {"y", "Y"} and opens and following.text in WHY_FOLLOWERS:
         return replace(token, text="why")
@@ -151,6 +153,11 @@ BARE_VERBS = {
     "get",
 }
 """Between these a texter's 2 is "to" ("remember 2 mist")."""
+
+WOULD_WORDS = {
+    "like", "love", "prefer", "appreciate", "rather", "say", "need", "want", "hate", "expect", "guess", "reckon", "estimate", "think", "be",
+}  # fmt: skip
+"""Before these "I'd" is "I would"; before any other word it is "I had"."""
 
 
 def _is_preposition(tokens: list[Token], at: int) -> bool:

@@ -46,6 +46,12 @@ def test_that_one_is_an_animal() -> None:
         ("I do not quite understand why B is due.", "why is B due"),
         ("Do you happen to know when B last ate?", "when did B last eat"),
         ("May I see the record for tub 2 since Tuesday, if it is no trouble?", "history for tub 2 since tuesday"),
+        ("could you tell me when B last ate please", "when did B last eat"),
+        ("would you mind showing me when B last ate, if it's not too much trouble", "when did B last eat"),
+        ("do you remember when B last ate", "when did B last eat"),
+        ("I've forgotten when B last ate", "when did B last eat"),
+        ("god knows when B last ate", "when did B last eat"),
+        ("I'd like a record of B please", "history of B"),
     ],
 )  # fmt: skip
 def test_a_question_in_roundabout_words(text: str, plain: str) -> None:
@@ -64,9 +70,29 @@ def test_an_order_in_roundabout_words() -> None:
     assert plan("I should be grateful if you would remind me to feed B every ten days") == plan(
         "remind me to feed B every ten days"
     )
+    assert plan("I'd like to mist B every three days, if you could") == plan("mist B every three days")
+    assert plan("mist B tomorrow if possible") == plan("mist B tomorrow")
 
 
 def test_a_relative_clause_asks_nothing() -> None:
     """What he did with it is told."""
     assert contract("gave Mabel a superworm, which she took at once").get("ask") is None
     assert ask("which ones moulted this month")["about"] == "who"
+
+
+def test_what_is_told_after_a_question_in_roundabout_words() -> None:
+    """It is written; only the words that were asked are the question."""
+    found = contract("I was asked when B last ate, fed them 3 crickets just now")
+    assert found["ask"] == ask("when did B last eat")
+    assert [(one["kind"], one["quantity"]) for one in found["entries"]] == [("feeding", [3, 3])]
+
+
+def test_two_questions_in_one_sentence() -> None:
+    """The second is no act, though it has no question's order of words."""
+    assert contract("could you tell me how many are in B and when they last ate")["intent"] == "ask"
+
+
+def test_i_had_and_i_would() -> None:
+    """The same letters: a wish before "like", what was done before what was done."""
+    assert entry("I'd fed B 3 crickets before I left")["kind"] == "feeding"
+    assert plan("I'd like to weigh Mabel on sunday")["kind"] == "measurement"

@@ -74,7 +74,8 @@ class Clause:
 
 @dataclass(frozen=True)
 class Sentence:
-    """Items up to a full stop, with the mark that ended it."""
+    """Items up to a full stop, with the mark that ended it; `asks` where it was opened with words that ask."""
 
     items: tuple[Item, ...]
     end: str
+    asks: bool = False

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from bot.language.clauses.list_strangers import with_strangers
 from bot.language.clauses.list_words import LISTING, SKIPPED, SPLITTERS
-from bot.language.clauses.predicates import predicate_follows
+from bot.language.clauses.predicates import predicate_follows, state_follows
 from bot.language.names import NameSpan
 
 if TYPE_CHECKING:
@@ -66,7 +66,8 @@ def _list_end(items: Sequence[Item], start: int, *, opens: bool) -> int:
         at, link = following
         members, end = members + 1, at + 1
         following = _next_name(items, end, bare=opens)
-    if members > 1 and not opens and predicate_follows(items, end) and not _is_owner(items, start, end):
+    told = predicate_follows(items, end) or state_follows(items, end, bare=link == ",")
+    if members > 1 and not opens and told and not _is_owner(items, start, end):
         return _before_subject(items, start, end, closed=members > 2 and link in {"and", "&"})
     return end
 

@@ -22,6 +22,48 @@ LIKINGS = {"likes", "prefers", "prefer", "wants", "loves", "enjoys"}
 """What an animal is said to like is told of it too."""
 
 
+BEING = {
+    "is",
+    "are",
+    "was",
+    "were",
+    "has",
+    "have",
+    "looks",
+    "looked",
+    "seems",
+    "seemed",
+    "smells",
+    "smelled",
+    "feels",
+    "felt",
+}
+"""Verbs of being, after a subject."""
+
+DAMPNESS = {"dry", "damp", "wet", "moist", "soggy", "humid", "empty", "full", "bone", "soaked"}
+"""What a tub or its dish is found to be."""
+
+
+def state_follows(items: Sequence[Item], at: int, *, bare: bool) -> bool:
+    """Whether it is said next what somebody is or has, or, where it may stand `bare`, how dry a place is: "… is grumpy", "… bone dry"."""
+    cursor = at
+    while cursor < len(items) and items[cursor].text not in BEING | DAMPNESS and _weighs_nothing(items[cursor]):
+        cursor += 1
+    if cursor >= len(items):
+        return False
+    return items[cursor].text in BEING or (bare and items[cursor].text in DAMPNESS and not _more_follows(items, cursor))
+
+
+def _weighs_nothing(item: Item) -> bool:
+    return item.text in LIGHT or item.text in {"too", "quite", "rather"} or item.sense("filler") is not None
+
+
+def _more_follows(items: Sequence[Item], at: int) -> bool:
+    """Whether what looks like a state goes on: "dry food"."""
+    following = items[at + 1 : at + 2]
+    return bool(following) and following[0].kind not in {"mark", "date"} and following[0].text not in DAMPNESS
+
+
 def predicate_follows(items: Sequence[Item], at: int) -> bool:
     """Whether an act, an outcome or a look comes next."""
     cursor = at

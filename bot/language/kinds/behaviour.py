@@ -87,7 +87,7 @@ def _told_already(scope: Scope, items: list[Item], signs: list[str]) -> bool:
     before = scope.before
     where = all(item.text.startswith(PLACES) or item.text.startswith("on ") for item in items)
     silk = (
-        before is not None and before.kind == "sac" and signs == ["webbing"]
+        before is not None and before.kind == "sac" and signs == ["webbing"] and not _seen_anew(scope)
     )  # "ate their sac, nothing left but silk"
     lies = signs in (["hiding"], ["out"]) and (where or before is None or before.kind != "count")
     of_no_animal = (lies or silk) and _lies_there(scope, before)
@@ -108,6 +108,11 @@ def _told_already(scope: Scope, items: list[Item], signs: list[str]) -> bool:
     before.made_by["signs"] += items
     scope.use_all()
     return True
+
+
+def _seen_anew(scope: Scope) -> bool:
+    """Whether it was seen at a time of its own, of one who is pointed at: "… and today she is webbing up"."""
+    return bool(scope.clause.dates) or scope.clause.plain("now", "she", "he") is not None
 
 
 def _only_when(scope: Scope, signs: list[str]) -> bool:

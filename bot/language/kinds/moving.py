@@ -126,6 +126,8 @@ def _put_somewhere(scope: Scope) -> Item | None:
         return None
     after = scope.clause.after(verb)
     moved = any(item.kind in {"name", "number"} or item.text in MOVED_ONES for item in after)
+    if not moved and any(item.sense("sign", "webbing") for item in after):
+        return None  # "have put up new web all over the door"
     named_before = any(item.kind == "name" for item in scope.clause.before(verb))
     return verb if any(item.text in TO for item in after) and (moved or named_before) else None
 

@@ -15,6 +15,7 @@ BY_HEADS = {"buy", "arrive", "sell", "giveaway", "count", "die", "move", "split"
 
 PLACING = {"in", "into", "from", "to", "for", "inside", "at"}
 OWNERS = {"the", "my", "our"}
+HAVING = {"has", "have", "had", "got", "holds", "with"}
 BESIDE = {"behind", "beside", "beneath", "underneath", "above", "below"}
 INSIDE = {"in", "inside", "of", "on", "from", "round", "around", "at", "with"}
 OF_IT = {"the", "her", "his", "its", "their", "that", "this"}
@@ -30,6 +31,8 @@ def settled(items: list[Item]) -> list[Item]:
 
 def _settled(items: list[Item], position: int) -> Item:
     item = items[position]
+    if _counts_some_of(items, position):
+        return replace(item, kind="word" if item.senses else "plain", name=None)
     if not item.senses:
         return item
     if item.prey and item.sense("filler"):  # "ffs" is fruit flies only where they are counted or given
@@ -41,6 +44,20 @@ def _settled(items: list[Item], position: int) -> Item:
         return item
     as_word = _means_prey(items, position) if item.prey else _means_thing(items, position)
     return replace(item, kind="word", name=None) if as_word else replace(item, senses=())
+
+
+def _counts_some_of(items: list[Item], position: int) -> bool:
+    """Whether what may name others is here the word for some of those named beside it: "6 slings of B", "B has 12 slings"."""
+    item = items[position]
+    young = item.thing("young")
+    if item.name is None or not (young or item.name.part):
+        return False
+    counted = position > 0 and items[position - 1].kind == "number"
+    if counted and young and position > 2 and items[position - 2].text in HAVING and items[position - 3].kind == "name":
+        return True
+    whose = [other for other in items[position + 1 : position + 5] if other.text not in OWNERS | {"out"}][:2]
+    led = len(whose) == 2 and whose[0].text in INSIDE and whose[1].kind == "name"
+    return led and (counted or young) and whose[1].name is not None and len(whose[1].name.places) == 1
 
 
 def _stretch(items: list[Item], position: int) -> tuple[list[Item], int]:
