@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from bot.language.changes import ACTS, SMALL_WORDS, Changes, Made, changes_in, contrast_in, contrasted
+from bot.language.changes import ACTS, SMALL_WORDS, Changes, Made, changes_in, contrast_in, contrasted, denies_all
 from bot.language.meaning import Amend
 from bot.language.openers import Opener, opener_of, reaches_back, regrets_of
 from bot.language.refine import refine
@@ -132,7 +132,7 @@ def _of_one(items: list[Item], tagged: Tagged, last: Sequence[Entry]) -> tuple[A
 
 def _opened(items: list[Item], tagged: Tagged, *, acts: bool) -> Changes:
     """The changes of a message that opens as a correction, or only reaches back with "after all"."""
-    opener = opener_of(tagged)
+    opener = opener_of(tagged) if not denies_all(items) else None
     if opener is None:
         return changes_in(items) if reaches_back(tagged) and not acts else Changes()
     if any(item.text == "either" for item in items):

@@ -55,11 +55,17 @@ class Changes:
 
 def contrast_in(items: list[Item]) -> int | None:
     """Where "X not Y" or "not Y, X" turns: the position of "not" between two pieces of one sort; no question turns."""
-    if items and items[0].text in ASKED_BY:
+    if items and (items[0].text in ASKED_BY or denies_all(items)):
         return None
     turns = (at for at, item in enumerate(items) if item.text in TURNS and item.kind not in {"name", "number"})
     turns = (at for at in turns if at == 0 or items[at - 1].text not in DENYING)
     return next((at for at in turns if _turns_here(items, at)), None)
+
+
+def denies_all(items: list[Item]) -> bool:
+    """Whether it opens with "not a single …" or "not one …", which sets nothing against another."""
+    words = [item.text for item in items[:3]]
+    return words[:1] == ["not"] and (words[1:] == ["a", "single"] or words[1:2] in (["one"], ["any"]))
 
 
 def _turns_here(items: list[Item], at: int) -> bool:

@@ -34,6 +34,18 @@ def _denies(clause: Clause, item: Item) -> bool:
     return not following or following[0].text not in NOT_AFTER.get(item.text, ())
 
 
+def let_be(clause: Clause) -> bool:
+    """Whether the keeper left somebody in peace: "left B alone", "B was still wet, so I left them"."""
+    left = next((item for item in clause.items if item.text.split()[0] in {"left", "leaving"}), None)
+    if left is None:
+        return False
+    lead = clause.before(left)[-1:]
+    alone = (
+        clause.plain("alone", "be") is not None and bool(clause.after(left)) and clause.after(left)[0].kind == "name"
+    )
+    return alone or (" " in left.text and bool(lead) and lead[0].text in {"i", "we", "so"})
+
+
 def denied(draft: Draft, negation: Item) -> Draft:
     """The draft as a note, where the negation denies its act; a feeding not taken is a refusal already."""
     items = draft.clause.items

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bot.language.denial import denied, did_not, negation_in, worth_noting
+from bot.language.denial import denied, did_not, let_be, negation_in, worth_noting
 from bot.language.drafts import Draft, Scope
 from bot.language.kinds import RECOGNISERS, feeding_after
 from bot.language.strangers import stranger_in
@@ -32,7 +32,9 @@ def drafts_of(clause: Clause, before: Draft | None, *, planned: bool = False) ->
         return [did]
     drafts = _recognised(scope)
     negation = negation_in(clause)
-    if negation is not None:
+    if not drafts and let_be(clause):
+        drafts = [Draft("note", clause, list(clause.names), negated=True)]
+    elif negation is not None:
         drafts = _with_denial(clause, drafts, negation, before)
     for draft in drafts:
         draft.stranger = stranger_in(clause) if not draft.names else ""

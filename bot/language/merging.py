@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from bot.language.drafts import Draft
 
 OF_FOOD = {"prey", "prey_state", "each"}
+DONE = {"feeding", "misting", "watering", "cleaning"}
+PASSING_OVER = {"skipped", "skip", "skipping", "forgot", "forgotten", "missed", "left", "leaving"}
 VALUE_OF = {"count": "count", "measurement": "value"}
 """Kinds that tell nothing without their number, and the field it is in."""
 
@@ -78,12 +80,12 @@ def _pairing_after(later: list[Draft], move: Draft, place_of: Mapping[str, str])
     return following if following.inherited and following.clause.number == move.clause.number else None
 
 
-def without_headings(drafts: list[Draft]) -> list[Draft]:
+def without_headings(drafts: list[Draft], place_of: Mapping[str, str]) -> list[Draft]:
     """The drafts without those told in detail right after: "fed the mantids: Violet got two flies, Ghost three"."""
     kept = []
     for at, draft in enumerate(drafts):
         details = [other for other in drafts[at + 1 :] if _is_detail(other, draft)]
-        if _is_heading(draft, details):
+        if _is_heading(draft, details) or _heads_place(draft, details, place_of):
             for other in details:
                 other.date = other.date or draft.date
         else:
@@ -108,6 +110,12 @@ def _is_heading(draft: Draft, details: list[Draft]) -> bool:
         of_food = "prey" in draft.fields and set(draft.fields) <= OF_FOOD and not draft.names
         return of_food and details[0].clause.joiner in HEADED_BY and "quantity" in details[0].fields
     return not draft.fields and details[0].clause.joiner == ":" and (draft.kind == "feeding" or not draft.names)
+
+
+def _heads_place(draft: Draft, details: list[Draft], place_of: Mapping[str, str]) -> bool:
+    """Whether it only says where and what, before a colon: "cannibalism in tub 2: three of B were eaten"."""
+    headed = bool(details) and details[0].clause.joiner == ":" and details[0].clause.number == draft.clause.number
+    return headed and not draft.fields and _places(details[0], place_of) <= _places(draft, place_of)
 
 
 def dated_by_headings(drafts: list[Draft]) -> None:
@@ -137,6 +145,24 @@ def part_subsets(drafts: list[Draft], place_of: Mapping[str, str]) -> list[Draft
         draft.fields = {**whole.fields, **draft.fields}
         draft.date = draft.date or whole.date
     return [draft for draft in drafts if left.get(id(draft), {""})]
+
+
+def left_out(drafts: list[Draft], place_of: Mapping[str, str]) -> None:
+    """Take from an act on many those of whom it is told that it was not done to them: "fed everyone, didn't feed B"."""
+    for at, draft in enumerate(drafts):
+        part = _places(draft, place_of)
+        for whole in reversed(drafts[:at] if draft.negated and part else ()):
+            near = draft.clause.number - whole.clause.number <= 1 and draft.date in {None, whole.date}
+            if near and part < _places(whole, place_of) and _not_done(draft, whole.kind):
+                whole.subjects = tuple(name for name in whole.subjects if place_of.get(name, name) not in part)
+                break
+
+
+def _not_done(draft: Draft, kind: str) -> bool:
+    """Whether it is denied that such an act was done, by its own verb or by "skipped", "forgot" and "did not do"."""
+    words = {word for text in draft.clause.texts for word in text.split()}
+    passed_over = bool(words & PASSING_OVER) or ("not" in words and bool(words & {"do", "done", "bother", "bothered"}))
+    return kind in DONE and (draft.was == kind or (not draft.was and passed_over))
 
 
 def _holds(whole: Draft, part: set[str], left: set[str] | None, place_of: Mapping[str, str]) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from bot.language.mood_planned import sets_next
 from bot.language.mood_told import has_base_verb, is_told, repeats
 
 if TYPE_CHECKING:
@@ -49,6 +50,8 @@ def asks(clause: Clause, opening: list[Item], end: str, *, last: bool) -> bool:
         return asked
     following = opening[1] if len(opening) > 1 else None
     thing = following is not None and (following.thing() or following.sense("verb"))
+    if sets_next(clause, opening) and end != "?":
+        return False
     if first.text in {"next", "last"} and thing and not is_told(clause):
         return True
     return (end == "?" and last) or _names_question(clause)

@@ -21,6 +21,7 @@ HEADINGS = {"feeding", "misting", "watering", "cleaning", "weighing"}
 ORDINAL_DAY = re.compile(r"(?:on )?the \d{1,2}(?:st|nd|rd|th)")
 WEEKDAYS = {"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"}
 PARTS_OF_TODAY = ("morn", "after", "even", "night", "am", "pm", "arvo", "week", "month", "wk")
+COMING = ("arrive", "buy", "sell", "giveaway")
 WANTS_VERB = {
     "needs", "need a", "needs a", "better", "will", "shall", "got to", "about to", "set", "plan", "time to",
     "let us", "reminder", "schedule", "remind", "have to", "has to", "want to",
@@ -29,7 +30,7 @@ WANTS_VERB = {
 
 def plans(clause: Clause, opening: list[Item], earlier: str) -> bool:
     """Whether the clause plans. `opening` is the clause without greetings, `earlier` the mood of the clause before."""
-    if _marked(clause) or _repeats(clause, earlier):
+    if _marked(clause) or _repeats(clause, earlier) or sets_next(clause, opening) or _is_coming(clause, opening):
         return True
     if is_told(clause):
         return False
@@ -39,6 +40,28 @@ def plans(clause: Clause, opening: list[Item], earlier: str) -> bool:
     if (ahead or (_this_day(clause) and going)) and says and not clause.numbers:
         return True
     return (ahead and has_base_verb(clause.items)) or _orders(clause, opening[0])
+
+
+def sets_next(clause: Clause, opening: list[Item]) -> bool:
+    """Whether a day is set for what comes next: "next feed for B in 5 days"."""
+    days = [item.date for item in clause.dates if item.date and item.date.on and item.date.relation != "past"]
+    acts = any(item.thing() or item.sense("verb") for item in opening[1:])
+    return opening[0].text == "next" and acts and bool(days) and clause.plain("was", "were") is None
+
+
+def _is_coming(clause: Clause, opening: list[Item]) -> bool:
+    """Whether somebody is on the way, or about to go, on a day: "two new ones are arriving on saturday", "selling 5 on friday"."""
+    verb = next((item for item in clause.items if item.verb(*COMING) and item.forms == {"ing"}), None)
+    if verb is None or not any(_is_open_weekday(item) for item in clause.dates):
+        return False
+    lead = clause.before(verb)[-1:]
+    return verb is opening[0] or bool(lead and lead[0].text in {"is", "are", "am"})
+
+
+def _is_open_weekday(item: Item) -> bool:
+    """Whether it is a weekday that may as well lie ahead, or a day that does."""
+    named = item.text.lower().removeprefix("on ").removeprefix("this ") in WEEKDAYS
+    return item.date is not None and (named or item.date.relation == "future")
 
 
 def _marked(clause: Clause) -> bool:

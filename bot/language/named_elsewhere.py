@@ -4,32 +4,61 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bot.language.drafts import quantity_of
+from bot.language.drafts import Draft, quantity_of
 
 if TYPE_CHECKING:
     from bot.language.clauses import Clause
-    from bot.language.drafts import Draft
+    from bot.language.items import Item
     from bot.language.reading import Reading
 
 SAYING_WHO = {"it", "was", "that", "were", "is", "those", "for", "the", "in", "of", "and", "this"}
+
+GOING = {"move": "count", "departure": "number"}
+"""Kinds of those who go, and the field that says how many."""
 
 WHO_IT_WAS = {"was", "were", "is", "for"}
 
 
 def taken_along(clause: Clause, made: list[Draft], reading: Reading) -> None:
-    """Say of a move who and how many were taken up for it: "took 5 out of B and put them in the spare tub"."""
+    """Say of a move or a sale who and how many were taken up for it: "took 5 out of B and put them in the spare tub"."""
     lead = reading.lead
     if lead is None or lead.number != clause.number or not clause.plain("them", "those", "it"):
         return
-    if not made or made[0].kind != "move" or not lead.verb("take", "remove"):
+    if not made or made[0].kind not in GOING or not lead.verb("take", "remove"):
         return
+    field = GOING[made[0].kind]
     move, counted = made[0], next((item for item in lead.numbers if item.quantity and item.quantity.bare), None)
     taken = [
         item for item in lead.names if not {"of", "from"} & {other.text.split()[-1] for other in lead.before(item)[-2:]}
     ]
     move.names = move.names or taken or lead.names
-    if counted is not None and "count" not in move.fields:
-        move.put("count", quantity_of(counted).count(), counted)
+    if counted is not None and field not in move.fields:
+        move.put(field, quantity_of(counted).count(), counted)
+
+
+def taken_out(reading: Reading) -> list[Draft]:
+    """Moves of heads that were taken out, where nothing says what became of them: "took 12 from B"."""
+    moves = []
+    for at, clause in enumerate(reading.told):
+        counted = _heads_taken(clause) if reading.told_nothing(clause) else None
+        following = [later for later in reading.told[at + 1 :] if later.number == clause.number]
+        if counted is not None and not any(later.plain("them", "those", "it") for later in following):
+            moves.append(Draft("move", clause, clause.names).put("count", quantity_of(counted).count(), counted))
+    return moves
+
+
+def _heads_taken(clause: Clause) -> Item | None:
+    """The number of "took 12 out of B", "removed 3 slings from A": heads, where neither food nor waste is named."""
+    verb = clause.verb("take", "remove")
+    other = any(item.prey or (item.thing() and not item.thing("young")) for item in clause.items if item.kind == "word")
+    after = (
+        [item for item in clause.after(verb) if not item.thing("young")][:5] if verb is not None and not other else []
+    )
+    name = next((at for at, item in enumerate(after) if item.kind == "name"), 0)
+    number = after[0].quantity if name else None
+    led = {"from", "out"} & {item.text for item in after[:name]}
+    out = verb is not None and verb.text.endswith(" out")
+    return after[0] if number is not None and number.unit is None and (led or out) else None
 
 
 def of_sac_told(clause: Clause, made: list[Draft], reading: Reading) -> None:

@@ -41,6 +41,7 @@ STARTING_ANEW = ("scratch", "scrap", "correction", "a lie", "rephrase", "start a
 """What a word for repairs has in it that takes back the sentence before."""
 
 EXCEPTING = "except"
+LEAVING_OUT = {"not", "skipped", "skipping", "except"}
 REPAIR_SMALL_WORDS = {"i", "it", "was", "the", "in", "on"}
 
 
@@ -145,7 +146,7 @@ def _excepts(sentence: Sentence, before: Sentence) -> bool:
         if item.kind != "mark" and item.text not in REPAIR_SMALL_WORDS | {"though", "mind"}
     ]
     many = any(item.name is not None and len(item.name.subjects) > 1 for item in before.items)
-    return sentence.items[0].text == "not" and many and bool(rest) and all(item.kind == "name" for item in rest)
+    return sentence.items[0].text in LEAVING_OUT and many and bool(rest) and all(item.kind == "name" for item in rest)
 
 
 def _repairs(sentence: Sentence) -> bool:

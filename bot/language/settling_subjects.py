@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from bot.language.names import NameSpan
 
 Subjects = tuple[str, ...]
+SINGLE = ("she", "he", "it")
 
 
 def settle_subjects(drafts: list[Draft], focus: Subjects, said: list[Clause], cultures: Mapping[str, str]) -> None:
@@ -44,6 +45,8 @@ class Told:
 
     subjects: Subjects = ()
     doubt: Draft | None = None
+    left_out: Subjects = ()  # of all those told of last, in the sentence of that number
+    number: int = 0
     earlier: list[Subjects] = field(default_factory=list)  # whom the drafts before were about, each once
 
 
@@ -72,6 +75,8 @@ def _culture_of(draft: Draft, cultures: Mapping[str, str]) -> str | None:
 
 def _settle_named(draft: Draft, told: Told) -> None:
     unknown = next((item.raw for item in draft.names if item.name and item.name.how == "unknown"), None)
+    told.left_out = tuple(name for item in draft.names if item.name for name in item.name.without)
+    told.number = draft.clause.number
     if told.subjects and all(_is_plain_part(item) for item in draft.names):
         draft.subjects, draft.inherited = told.subjects, True
     elif unknown is not None:
@@ -103,7 +108,15 @@ def _settle_nameless(draft: Draft, told: Told) -> None:
         draft.missing.append("subjects")
         draft.choices, draft.beside = told.doubt.choices, told.doubt.beside
     elif told.subjects:
-        draft.subjects, draft.inherited = _both(draft, told) or told.subjects, True
+        draft.subjects, draft.inherited = _left_out(draft, told) or _both(draft, told) or told.subjects, True
+
+
+def _left_out(draft: Draft, told: Told) -> Subjects:
+    """Those left out of all, where it is said right after how they are: "fed everyone except Mabel, she is in premoult"."""
+    seen = draft.kind in {"observation", "moult", "note"} or draft.fields.get("outcome") == "refused"
+    of_all = draft.clause.plain("all", "everyone", "others", "rest", "both") is not None
+    near = draft.clause.number == told.number or draft.clause.plain(*SINGLE) is not None
+    return told.left_out if seen and near and not of_all else ()
 
 
 def _both(draft: Draft, told: Told) -> Subjects:

@@ -16,13 +16,16 @@ if TYPE_CHECKING:
     from bot.language.reading import Reading
 
 ARTICLES = {"the", "my", "our"}
+REASONS = {"because", "cos", "cuz", "bc", "as", "since"}
 SURE = {"name", "many", "all"}
 
 
 def tell(clause: Clause, reading: Reading) -> None:
     """Add what a clause tells to the reading."""
-    before = _before(reading)
+    before = _before(clause, reading)
     reading.told.append(clause)
+    if _is_habit(clause):
+        return
     if before is not None and _repeats(clause, before, reading):
         return
     bare = going_on.bare_number(clause)
@@ -41,10 +44,22 @@ def tell(clause: Clause, reading: Reading) -> None:
     reading.drafts += made
 
 
-def _before(reading: Reading) -> Draft | None:
-    """The draft a clause may go on with: a count that still lacks its number, else the last one."""
+def _is_habit(clause: Clause) -> bool:
+    """Whether it is only the reason, told of what they always do: "… because they run from live ones"."""
+    at_times = any(item.forms - {"base", "third"} for item in clause.items)
+    return clause.joiner in REASONS and not (at_times or clause.names or clause.dates or clause.senses("sign"))
+
+
+def _before(clause: Clause, reading: Reading) -> Draft | None:
+    """The draft a clause may go on with: a count that still lacks its number, else the last one.
+
+    A number alone goes on past those who got nothing: "B 5 roaches, A none, C 2".
+    """
     counts = (draft for draft in reversed(reading.drafts[-3:]) if draft.kind == "count" and "count" not in draft.fields)
-    return next(counts, reading.last)
+    told = reversed(reading.drafts)
+    if going_on.bare_number(clause) is not None:
+        told = (draft for draft in told if not draft.negated or draft.clause.number != clause.number)
+    return next(counts, next(told, None))
 
 
 def _repeats(clause: Clause, before: Draft, reading: Reading) -> bool:
@@ -105,6 +120,7 @@ def _add_days(made: list[Draft], reading: Reading) -> None:
 
 def keep_remarks(reading: Reading) -> None:
     """Note of those named what was told of them and made nothing, so that it is not lost: "B 42 - 3 dead", "fed B, C is dry"."""
+    reading.drafts += named_elsewhere.taken_out(reading)
     made = {id(draft.clause) for draft in reading.drafts}
     used = {id(item) for draft in reading.drafts for items in draft.made_by.values() for item in items}
     for clause in reading.told if reading.drafts else ():
@@ -123,10 +139,10 @@ def _says_of_others(clause: Clause, reading: Reading) -> bool:
         if not (item.kind in {"mark", "date"} or item.text in ARTICLES or item.sense("filler"))
     ]
     subject = said[0].name if said else None
-    if subject is None or subject.how not in SURE or not state_follows(said, 1, bare=True):
+    if subject is None or subject.how not in SURE or clause.joiner in REASONS or not state_follows(said, 1, bare=True):
         return False
-    return subject.places.isdisjoint(
-        place for draft in reading.drafts for item in draft.names if item.name for place in item.name.places
+    return all(
+        item.name is None or item.name.places != subject.places for draft in reading.drafts for item in draft.names
     )
 
 

@@ -123,12 +123,18 @@ def _only_when(scope: Scope, signs: list[str]) -> bool:
     return scope.clause.joiner in {"while", "whilst"} and handled and away
 
 
+OUT_OF_SKIN = {"came out", "come out", "comes out"}
+"""How a moult ended, right after it: "moulted, came out beautifully"."""
+
+
 def _lies_there(scope: Scope, before: Draft | None) -> bool:
     """Whether it is the skin or the sac told before that was there: "found her shed in her hide", "a sac, right behind the cork"."""
     if before is None:
         return False
     if before.kind in {"sac", "count"}:
         return not scope.names
+    if before.kind == "moult" and any(item.text in OUT_OF_SKIN for item in scope.clause.items):
+        return not scope.names and not scope.clause.dates
     skin = before.kind == "moult" and scope.clause.thing("exuvia") is not None
     return skin and (before.clause is scope.clause or not scope.names)
 

@@ -38,7 +38,7 @@ GUESSING = {
 }
 SEEN = {
     "left", "visible", "showing", "remaining", "present", "alive", "strong", "accounted", "inside", "total",
-    "altogether", "still", "survivors", "surviving", "there",
+    "altogether", "still", "survivors", "surviving", "there", "seen", "stayed", "remained",
 }  # fmt: skip
 COUNT_NOUNS = {"headcount", "head count", "count", "recount"}
 INSIDE_WORDS = {"them", "there", "total", "all"}
@@ -233,10 +233,16 @@ def _inside(scope: Scope, number: Item) -> bool | None:
     texts = [item.text for item in after[:2]]
     left_by_them = any(item.verb("leave") for item in scope.clause.before(number)[-1:])  # "B left one of them"
     if left_by_them or (texts[:1] != ["in"] and texts != ["of", "them"]):
-        return None
+        return True if _seen_of(scope, after) else None
     if len(after) > 1 and (after[1].text in POINTERS or after[1].possessive):
         return _names_dwelling(after[2:]) and not _lives(scope)
     return (len(after) == 1 or after[1].kind in {"name", "date"} or after[1].text in INSIDE_WORDS) and not _lives(scope)
+
+
+def _seen_of(scope: Scope, after: Sequence[Item]) -> bool:
+    """Whether so many of somebody were seen: "only saw 30 of B"."""
+    of = len(after) > 1 and after[0].text == "of" and after[1].kind == "name"
+    return of and scope.verb("see") is not None and not _lives(scope)
 
 
 def _names_dwelling(after: Sequence[Item]) -> bool:

@@ -22,6 +22,29 @@ STOPS = {
 }  # fmt: skip
 
 
+AIMS = {
+    "raise",
+    "rear",
+    "grow",
+    "keep",
+    "sell",
+    "give",
+    "make",
+    "see",
+    "let",
+    "start",
+    "stop",
+    "be",
+    "have",
+    "try",
+    "save",
+    "avoid",
+    "photograph",
+    "get",
+}
+"""What somebody is moved to do, and no place."""
+
+
 def destination(scope: Scope, verb: Item | None) -> list[Item] | None:
     """The items of the place moved to: what follows "to", "into" or "in" after the verb, up to what ends it."""
     items = scope.clause.items
@@ -59,9 +82,14 @@ def _place_words(rest: list[Item]) -> list[Item]:
         if item.kind in {"date", "mark"} or item.text in STOPS or (item.kind == "name" and words and not other):
             break
         words.append(item)
-    if words and words[0].verb("pair"):
+    if words and (words[0].verb("pair") or _is_manner_or_aim(words)):
         return []
     return words if any(item.kind in {"plain", "word"} and len(item.text) > 1 for item in words) else []
+
+
+def _is_manner_or_aim(words: list[Item]) -> bool:
+    """Whether the words say how or what for, and not where: "went across safely", "out to raise singly"."""
+    return words[0].text in AIMS or all(item.kind == "plain" and item.text.endswith("ly") for item in words)
 
 
 def set_destination(draft: Draft, to: list[Item], scope: Scope) -> None:

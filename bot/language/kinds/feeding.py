@@ -36,6 +36,9 @@ TIMES = {
     "minutes",
     "mins",
 }
+OF_WHOM = {"from", "of", "out", "out of", "the"}
+"""Words between heads that were taken and those they were taken from."""
+
 NOT_DESCRIBING = {"to", "in", "for", "and", "at", "from"}
 GOT_SMALL_WORDS = {"the", "a", "all", "both", "only", "then"}
 GOES_WITH_OUTCOME = {"feeding", "observation", "note", "moult", "misting", "watering", "cleaning"}
@@ -108,11 +111,13 @@ def _belongs_elsewhere(scope: Scope, outcome_items: list[Item]) -> bool:
 
 
 def _took_animals(scope: Scope, verb: Item) -> bool:
-    """Whether what was taken is no food: animals of ours ("my friend took 5 villa"), temperatures, weights."""
-    if verb.verb("take") and scope.clause.thing("temperature", "humidity", "weight", "legspan", "body"):
+    """Whether what was taken is no food: animals of ours ("took 5 from B"), temperatures, weights."""
+    if not verb.verb("take"):
+        return False
+    if scope.clause.thing("temperature", "humidity", "weight", "legspan", "body"):
         return True
-    following = scope.clause.after(verb)[:2]
-    return verb.verb("take") and [item.kind for item in following] == ["number", "name"]
+    following = [item for item in scope.clause.after(verb)[:5] if item.text not in OF_WHOM]
+    return [item.kind for item in following[:2]] == ["number", "name"]
 
 
 def _dining_together(scope: Scope, verb: Item) -> bool:

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 from bot.language.drafts import Draft, nearest_number, quantity_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from bot.language.drafts import Scope
     from bot.language.items import Item
 
@@ -182,7 +184,7 @@ def _is_loose_article(scope: Scope, number: Item) -> bool:
 def departure(scope: Scope) -> list[Draft]:
     """Sold, given away, lent."""
     away = any(item.text == "away" for item in scope.free)
-    verb = scope.verb("sell", "giveaway") or _fetched(scope)
+    verb = scope.verb("sell", "giveaway") or _fetched(scope) or _bartered(scope)
     if verb is None and (away or _handed_over(scope)):
         verb = scope.verb("offer")
     if verb is None:
@@ -195,6 +197,24 @@ def departure(scope: Scope) -> list[Draft]:
     draft.names = [item for item in draft.names if not _given_to(scope, item)] or draft.names
     scope.use_where(lambda item: item.verb("pair", "offer", "get", "put") or item.thing("pairing", "young"))
     return [draft, *_had_in_exchange(scope)]
+
+
+def _bartered(scope: Scope) -> Item | None:
+    """The verb of "swapped ten of B for three more whips": heads for heads."""
+    verb, bartered = scope.verb("change"), scope.clause.plain("for")
+    if (
+        verb is None
+        or bartered is None
+        or scope.prey()
+        or any(item.thing() and not item.thing("young") for item in scope.free)
+    ):
+        return None
+    sides = scope.clause.before(bartered), scope.clause.after(bartered)
+    return verb if all(_has_heads(side) for side in sides) else None
+
+
+def _has_heads(items: Sequence[Item]) -> bool:
+    return any(item.kind == "name" for item in items) and any(item.quantity is not None for item in items)
 
 
 def _fetched(scope: Scope) -> Item | None:
@@ -215,7 +235,9 @@ def _had_in_exchange(scope: Scope) -> list[Draft]:
     if number is None or not names:
         return []
     scope.use(number)
-    return [Draft("arrival", scope.clause, names).put("number", quantity_of(number).count(), number)]
+    arrived = Draft("arrival", scope.clause, names)
+    counted = not quantity_of(number).article or _counts_animals(scope, number)
+    return [arrived.put("number", quantity_of(number).count(), number) if counted else arrived]
 
 
 def _handed_over(scope: Scope) -> bool:

@@ -31,6 +31,7 @@ def move(scope: Scope) -> list[Draft]:
     draft = scope.draft("move", verb, noun)
     if verb and verb.verb("join") and any(item.start < verb.start for item in draft.names):
         draft.names = [item for item in draft.names if item.start < verb.start]
+    draft.names = _without_company(scope, draft.names) if to is not None else draft.names
     if one_of:
         _leave_open(draft, one_of)
         scope.use_all()
@@ -39,6 +40,13 @@ def move(scope: Scope) -> list[Draft]:
     _count_moved(scope, draft)
     scope.use_where(_goes_with_move)
     return [draft]
+
+
+def _without_company(scope: Scope, names: list[Item]) -> list[Item]:
+    """The names but those who only live where the others went: "6 of A went into tub 4 with the whips"."""
+    company = scope.clause.plain("with", "alongside")
+    moved = [item for item in names if company is None or item.start < company.start]
+    return moved or names
 
 
 def _leave_open(draft: Draft, places: tuple[str, ...]) -> None:
@@ -180,7 +188,7 @@ def _more_of_move(scope: Scope) -> bool:
 
 def _number_of_move(scope: Scope, before: Draft) -> bool:
     number = scope.number()
-    if number is None or number.quantity is None or "count" in before.fields:
+    if number is None or number.quantity is None or "count" in before.fields or scope.plain("stayed", "remained"):
         return False
     went = scope.verb("remove", "take", "move", "put", "arrive") or scope.plain(*MORE_MOVED)
     if went and not scope.names and not scope.verb("count", "see", "feed", "eat"):

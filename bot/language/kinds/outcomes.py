@@ -63,10 +63,16 @@ def _refuses(scope: Scope, item: Item) -> bool:
         return (
             not following or following[0].text != "to" or any(other.verb("eat", "take", "feed") for other in following)
         )
-    if not item.sense("outcome", "refused"):
+    if not item.sense("outcome", "refused") or _keeper_left(scope, item):
         return False
     of_other = bool(scope.numbers or scope.thing(*OTHERS_THERE) or scope.sense("sign", "mould", "mites"))
     return not ("still there" in item.text and of_other and not _about_food(scope))
+
+
+def _keeper_left(scope: Scope, item: Item) -> bool:
+    """Whether it is the keeper who let somebody be: "B was still wet, so I left them alone"."""
+    lead = scope.clause.before(item)[-1:]
+    return item.text.startswith("left ") and bool(lead) and lead[0].text in {"i", "we", "so"}
 
 
 def _ate(scope: Scope) -> list[Item]:

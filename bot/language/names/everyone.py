@@ -53,7 +53,7 @@ AFTER_ALL = {
 
 EXCEPT = (
     "but, except, except for, bar, barring, apart from, besides, excluding, minus, other than, save, save for, aside from, but not, not,"
-    " with the exception of, excepting, without, excl, not counting, though not, except the, leaving out"
+    " with the exception of, excepting, without, excl, not counting, though not, except the, leaving out, skipped, skipping, left out"
 )
 EXCEPT_PHRASES = sorted((tuple(words.split()) for words in EXCEPT.split(", ")), key=len, reverse=True)
 EXCEPT_FIRST = {words[0] for words in EXCEPT_PHRASES}
@@ -181,8 +181,9 @@ def less(tokens: tuple[Token, ...], span: NameSpan, index: RosterIndex, *, plain
     gone, last = _gone(tokens, cursor, span, index)
     if not gone:
         return span
-    kept = tuple(name for name in span.subjects if index.place_of[name] not in gone)
-    return replace(span, subjects=kept, last=last, how="many")
+    places = {index.place_of[name] for name in gone}
+    kept = tuple(name for name in span.subjects if index.place_of[name] not in places)
+    return replace(span, subjects=kept, last=last, how="many", without=gone)
 
 
 def _past_exception(tokens: tuple[Token, ...], at: int) -> int | None:
@@ -193,9 +194,9 @@ def _past_exception(tokens: tuple[Token, ...], at: int) -> int | None:
     return next((start + len(words) for words in EXCEPT_PHRASES if stands(tokens, start, words)), None)
 
 
-def _gone(tokens: tuple[Token, ...], at: int, span: NameSpan, index: RosterIndex) -> tuple[set[str], int]:
-    """The places that an exception names, one or a list of them, and the token after them."""
-    gone: set[str] = set()
+def _gone(tokens: tuple[Token, ...], at: int, span: NameSpan, index: RosterIndex) -> tuple[tuple[str, ...], int]:
+    """Whom an exception names, one or a list of them, and the token after them."""
+    gone: tuple[str, ...] = ()
     cursor = last = at
     while True:
         while text_at(tokens, cursor) in ARTICLES | {"for", "those", "in", "on"}:
@@ -203,7 +204,7 @@ def _gone(tokens: tuple[Token, ...], at: int, span: NameSpan, index: RosterIndex
         named = _excepted(tokens, cursor, span, index) if cursor < len(tokens) else None
         if named is None:
             return gone, last
-        gone |= {index.place_of[name] for name in named.subjects}
+        gone += named.subjects
         last = named.last
         link = text_at(tokens, last)
         if link not in JOINERS or (link == "," and means(text_at(tokens, last + 1), "prey")):

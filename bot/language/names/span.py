@@ -10,7 +10,7 @@ class NameSpan:
     """Roster names that some tokens stand for, first to last (exclusive).
 
     `how` is name, many, all, either (only one of several is meant) or unknown (somebody or a place not on the roster).
-    `beside` are those of a list who are sure, where one of it is in doubt.
+    `without` names those left out of all of them. `beside` are those of a list who are sure, where one of it is in doubt.
     """
 
     first: int
@@ -23,3 +23,4 @@ class NameSpan:
     groups: bool = False  # all of them are groups, not single animals
     animals: bool = False  # all of them are single animals, by their own names
     beside: tuple[str, ...] = ()
+    without: tuple[str, ...] = ()

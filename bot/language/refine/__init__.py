@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from bot.language.refine.background import without_background
 from bot.language.refine.bare_numbers import numbered_places
 from bot.language.refine.exceptions import excepted
 from bot.language.refine.gear import with_gear
@@ -24,7 +25,7 @@ __all__ = ["refine"]
 
 def refine(items: list[Item], index: RosterIndex) -> list[Item]:
     """One sentence's items, settled."""
-    items = without_idioms(items)
+    items = without_background(without_idioms(items))
     items = phrasal(without_places(settled(named_meters(with_instars(items)))))
     items = with_gear(with_units(one_of(without_dwellings(without_parts(items)))))
     return excepted(repaired(numbered_places(items, index)), index)

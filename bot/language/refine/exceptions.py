@@ -23,6 +23,7 @@ def excepted(items: list[Item], index: RosterIndex) -> list[Item]:
 
     Where nobody is named before it ("all ate apart from A"), it is not told of the one excepted either.
     """
+    items = _why_apart(items)
     at = next((at for at, item in enumerate(items) if item.kind != "name" and _excepts(items, at)), None)
     if at is None:
         return _without_stranger(items)
@@ -34,9 +35,23 @@ def excepted(items: list[Item], index: RosterIndex) -> list[Item]:
         return items
     places = {index.place_of[name] for item in gone if item.name for name in item.name.subjects}
     kept = tuple(name for name in whole.name.subjects if index.place_of[name] not in places)
-    mended = replace(whole, name=replace(whole.name, subjects=kept, how="many"))
+    left_out = tuple(name for item in gone if item.name for name in item.name.subjects)
+    mended = replace(whole, name=replace(whole.name, subjects=kept, how="many", without=left_out))
     before = [mended if item is whole else item for item in items[:at]]
     return [*before, *_told_apart(gone, rest)]
+
+
+def _why_apart(items: list[Item]) -> list[Item]:
+    """The items, a comma for "who" or "because" where it says why those before it were left out of all."""
+    return [_comma(item) if at and _says_why(items[at - 1], item) else item for at, item in enumerate(items)]
+
+
+def _says_why(before: Item, item: Item) -> bool:
+    return before.name is not None and bool(before.name.without) and item.text in RELATIVES - {",", "is", "was"}
+
+
+def _comma(item: Item) -> Item:
+    return replace(item, kind="mark", text=",", raw=",", name=None, senses=())
 
 
 def _without_stranger(items: list[Item]) -> list[Item]:
@@ -118,5 +133,4 @@ def _told_apart(gone: list[Item], rest: list[Item]) -> list[Item]:
     if len(gone) != 1 or not any(item.forms or item.sense("sign") or item.sense("outcome") for item in told):
         relative = any(item.text in RELATIVES - {","} for item in rest[:2])
         return [item for item in rest if item.kind == "date"] if relative else rest
-    comma = replace(gone[0], kind="mark", text=",", raw=",", name=None, senses=())
-    return [comma, gone[0], *told]
+    return [_comma(gone[0]), gone[0], *told]

@@ -1,0 +1,70 @@
+"""What is only told as the time before or after: "no sign of B since I moved them on friday", "cleaned up before the new ones arrive"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from bot.language.items import Item
+
+SINCE = {"since"}
+UNTIL = {"until", "till"}
+BEFORE = {"before"}
+ORDER = {"before", "after"}
+LEADS = SINCE | UNTIL | BEFORE | ORDER
+ENDS = {"and", "but", "then", "so", "though"}
+PAST_LIKE = {"split", "shed", "put", "cut", "hit", "set", "fed"}
+"""Verbs that look the same in the past."""
+
+ACTS = ("moving", "exuvia", "sac", "death", "pairing")
+"""Things that are acts in themselves: "since the move"."""
+
+
+def without_background(items: list[Item]) -> list[Item]:
+    """The items, those of a clause that only says since, until or before when made plain words that tell nothing.
+
+    A question keeps them, for it may ask about that time, and so does a sentence that opens with them.
+    """
+    told = [item for item in items if item.kind != "mark" and not item.sense("filler")]
+    if not told or (told[0].sense("question") and "not" not in [item.text for item in told[:2]]):
+        return items
+    out = list(items)
+    for at, item in enumerate(items):
+        if item.text in LEADS and item.start > told[0].start:
+            end = _end(items, at)
+            if item.text in ORDER and _tells_order(items[at + 1 : at + 2]):
+                out[at] = replace(item, kind="mark", text=",", raw=",", senses=())
+                continue
+            if item.text not in ORDER - BEFORE and _is_background(item.text, items[at + 1 : end]):
+                named = any(other.kind == "name" for other in items[:at])
+                out[at + 1 : end] = [_plain(other, named=named) for other in out[at + 1 : end]]
+    return out
+
+
+def _end(items: list[Item], at: int) -> int:
+    """Where the clause that begins here ends: at a mark or a connective."""
+    ends = (end for end in range(at + 1, len(items)) if items[end].kind == "mark" or items[end].text in ENDS)
+    return next(ends, len(items))
+
+
+def _is_background(lead: str, clause: list[Item]) -> bool:
+    """Whether a clause tells something that happened, or is to come, at another time than what it goes with."""
+    verbs = [item for item in clause if item.kind == "word" and item.sense("verb") and item.text != "new"]
+    if lead in BEFORE:
+        return bool(verbs) and all(item.forms <= {"base", "third"} and item.text not in PAST_LIKE for item in verbs)
+    words = [item for item in clause if item.kind == "word"]
+    return any(item in verbs or item.thing(*ACTS) or item.sense("outcome") or item.sense("sign") for item in words)
+
+
+def _tells_order(following: list[Item]) -> bool:
+    """Whether one act of the keeper is told before or after another: "misted B before feeding A"."""
+    verb = following[0].sense("verb") if following else None
+    return verb is not None and verb.agent == "keeper" and following[0].forms == {"ing"}
+
+
+def _plain(item: Item, *, named: bool) -> Item:
+    """The item as a plain word; a name stays one where nobody was named before it."""
+    if item.kind == "name" and not named:
+        return item
+    return replace(item, kind="plain", senses=(), name=None, date=None, quantity=None)
