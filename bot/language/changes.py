@@ -70,6 +70,8 @@ def denies_all(items: list[Item]) -> bool:
 
 def _turns_here(items: list[Item], at: int) -> bool:
     following = items[at + 1 :]
+    if [item.text for item in following[:2]] == ["at", "all"]:
+        return False
     if _is_afterthought(items, at) or _tells_act(following):
         return False
     before = next((_field(item) for item in reversed(items[:at]) if _field(item)), None)

@@ -10,7 +10,15 @@ from bot.language.drafts import Draft, subjects_named
 from bot.language.evidence import plan_marks, with_evidence
 from bot.language.finishing import finish_log, finish_plans
 from bot.language.meaning import Amend, Ask, Meaning
-from bot.language.merging import dated_by_headings, left_out, merge, paired, part_subsets, without_headings
+from bot.language.merging import (
+    dated_by_headings,
+    left_out,
+    merge,
+    paired,
+    part_subsets,
+    without_headings,
+    without_others,
+)
 from bot.language.planning import settle_plans, without_idle
 from bot.language.questioning import question_about
 from bot.language.settling_dates import settle_dates
@@ -77,6 +85,7 @@ def _settled(message: Message, reading: Reading, focus: Subjects) -> list[Draft]
     drafts = without_headings(drafts, index.place_of)
     drafts = part_subsets(drafts, index.place_of)
     left_out(drafts, index.place_of)
+    without_others(drafts, index.place_of)
     for draft in drafts:
         narrow(draft, index.place_of)
     return drafts

@@ -52,6 +52,8 @@ def denied(draft: Draft, negation: Item) -> Draft:
     made = [item for words in draft.made_by.values() for item in words if item in items]
     first = min((items.index(item) for item in made), default=0)
     later = items.index(negation) > first
+    if draft.kind != "observation" and _to_nobody(draft.clause, negation):
+        return _as_note(draft)
     if draft.kind == "feeding":
         stands = (later or draft.fields.get("outcome")) and not _keeper_did_not(draft.clause, negation)
     else:
@@ -64,6 +66,13 @@ def _keeper_did_not(clause: Clause, negation: Item) -> bool:
     """Whether it is the keeper's own feeding that is denied: "did not feed A"."""
     keeper = clause.verb("feed", "offer")
     return keeper is not None and clause.index(keeper) > clause.index(negation)
+
+
+def _to_nobody(clause: Clause, negation: Item) -> bool:
+    """Whether the keeper did it to none of them: "fed neither", "misted none of those"."""
+    lead = clause.before(negation)[-1:]
+    sense = lead[0].sense("verb") if lead else None
+    return negation.text in {"neither", "none", "nobody", "no one"} and sense is not None and sense.agent == "keeper"
 
 
 def _as_note(draft: Draft) -> Draft:

@@ -9,6 +9,7 @@ from bot.language.drafting import drafts_of
 from bot.language.drafts import Draft, Scope
 from bot.language.kinds.counts import NUMBER_OF
 from bot.language.kinds.outcomes import outcome_of
+from bot.language.refine.those_told import those_told
 from bot.language.settling_dates import usable
 
 if TYPE_CHECKING:
@@ -167,7 +168,8 @@ def tells_outcome_of_all(clause: Clause, reading: Reading) -> bool:
     """
     drafts = _open_feedings(reading, "outcome")
     drafts = [draft for draft in drafts if draft.names]
-    if len(drafts) < 2 or not any(item.name for item in clause.names) or not _says_all(clause):
+    several = len(_all_named(clause.names)) > 1 or those_told(clause.items) == len(drafts)
+    if len(drafts) < 2 or not several or not _says_all(clause):
         return False
     scope = Scope(clause, list(clause.items), None)
     outcome, words = outcome_of(scope)
@@ -235,7 +237,7 @@ def share_outcome(clause: Clause, before: Draft, reading: Reading) -> None:
 
     "gave Tater five and Tot four, and they both ate"; "Tater 2 waxworms + 4 crickets, ate the lot"
     """
-    of_all = clause.plain(*ALL, "they") is not None
+    of_all = any(text.split()[0] in ALL | {"they"} for text in clause.texts)
     for draft in _open_feedings(reading, "outcome"):
         same = before.fields["outcome"] != "partly" and not before.names and not _names_between(draft, before, reading)
         if draft.clause.number == clause.number and (of_all or same):

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from bot.language.drafts import Draft
+    from bot.language.items import Item
 
 OF_FOOD = {"prey", "prey_state", "each"}
 DONE = {"feeding", "misting", "watering", "cleaning"}
@@ -156,6 +157,32 @@ def left_out(drafts: list[Draft], place_of: Mapping[str, str]) -> None:
             if near and part < _places(whole, place_of) and _not_done(draft, whole.kind):
                 whole.subjects = tuple(name for name in whole.subjects if place_of.get(name, name) not in part)
                 break
+
+
+def without_others(drafts: list[Draft], place_of: Mapping[str, str]) -> None:
+    """Take those told before from "the other cups" and "the rest of the shelf"."""
+    for at, draft in enumerate(drafts):
+        if not any(_says_others(draft, item) for item in draft.names):
+            continue
+        whole = _places(draft, place_of)
+        told = {
+            place for other in drafts[:at] if _places(other, place_of) < whole for place in _places(other, place_of)
+        }
+        if told < whole:
+            draft.subjects = tuple(name for name in draft.subjects if place_of.get(name, name) not in told)
+
+
+def _says_others(draft: Draft, item: Item) -> bool:
+    if item not in draft.clause.items:
+        return False
+    lead = [other.text for other in draft.clause.before(item)[-3:]]
+    others = (
+        "other" in lead[-2:]
+        or lead[-1:] == ["others"]
+        or {"rest", "remaining"} & set(lead)
+        or "other" in item.text.split()
+    )
+    return bool(others) and item.name is not None and len(item.name.subjects) > 1
 
 
 def _not_done(draft: Draft, kind: str) -> bool:

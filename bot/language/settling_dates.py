@@ -61,7 +61,10 @@ def _held_dates(clauses: list[Clause]) -> Dates:
 
 def _up_to_now(clause: Clause) -> bool:
     """Whether a clause tells how things stand: "34 in there now", "no sign of them since"."""
-    return clause.plain("now") is not None or clause.texts[-1] in {"since", "since then"}
+    just = clause.plain("just")
+    done = clause.after(just)[:1] if just is not None else ()
+    just_now = bool(done) and "past" in done[0].forms  # "fed B last night, just misted C"
+    return just_now or clause.plain("now") is not None or clause.texts[-1] in {"since", "since then"}
 
 
 def usable(clause: Clause) -> Item | None:
@@ -136,10 +139,16 @@ def _told_after(clauses: list[Clause], dates: Dates, made: set[int]) -> None:
         own = usable(later)
         earlier = _act_before(before, later, clauses, made)
         alone = later.number == earlier.number or later.number not in telling
-        if own is None or not alone or later.names or _is_month(own):
+        if own is None or not alone or later.names or _is_month(own) or _heads_lines(before, later, clauses):
             continue
         if id(earlier) in made and id(later) not in made and usable(earlier) is None:
             dates[id(earlier)] = own
+
+
+def _heads_lines(before: Clause, later: Clause, clauses: list[Clause]) -> bool:
+    """Whether a day alone on its line heads those after it, and is not told of the act before."""
+    alone = later.end == "\n" and all(item.kind == "date" for item in later.items) and later.number != before.number
+    return alone and later is not clauses[-1]
 
 
 def _act_before(before: Clause, later: Clause, clauses: list[Clause], made: set[int]) -> Clause:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from bot.language.drafts import Draft
+from bot.language.refine.those_told import those_told
 from bot.language.roster_index import PLAIN_HEADS
 from bot.language.stores import at_home
 
@@ -108,7 +109,7 @@ def _settle_nameless(draft: Draft, told: Told) -> None:
         draft.missing.append("subjects")
         draft.choices, draft.beside = told.doubt.choices, told.doubt.beside
     elif told.subjects:
-        draft.subjects, draft.inherited = _left_out(draft, told) or _both(draft, told) or told.subjects, True
+        draft.subjects, draft.inherited = _left_out(draft, told) or _so_many(draft, told) or told.subjects, True
 
 
 def _left_out(draft: Draft, told: Told) -> Subjects:
@@ -119,12 +120,14 @@ def _left_out(draft: Draft, told: Told) -> Subjects:
     return told.left_out if seen and near and not of_all else ()
 
 
-def _both(draft: Draft, told: Told) -> Subjects:
-    """The two told last, one after the other, where the clause is of both: "A got 5 and B got 4, then misted both"."""
-    last = told.earlier[-2:]
-    if draft.clause.plain("both") is None or len(last) < 2 or any(len(subjects) > 1 for subjects in last):
-        return ()
-    return (*last[0], *last[1])
+def _so_many(draft: Draft, told: Told) -> Subjects:
+    """As many as are said of those told last: "A got 5 and B got 4, then misted both", "… topped up all three dishes"."""
+    wanted = those_told(draft.clause.items)
+    found: Subjects = ()
+    for subjects in reversed(told.earlier):
+        if len(found) < wanted:
+            found = (*(name for name in subjects if name not in found), *found)
+    return found if len(found) == wanted else ()
 
 
 def _topics(said: list[Clause], drafts: list[Draft]) -> dict[int, Subjects]:

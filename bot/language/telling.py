@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from bot.language.items import Item
     from bot.language.reading import Reading
 
-ARTICLES = {"the", "my", "our"}
+ARTICLES = {"the", "my", "our", "note", "nb"}
 REASONS = {"because", "cos", "cuz", "bc", "as", "since"}
 SURE = {"name", "many", "all"}
 
@@ -128,7 +128,14 @@ def keep_remarks(reading: Reading) -> None:
         heads = clause.verb("measure", "weigh", "count")  # "measured 5 of B: …", told value by value
         kept = (counted and not heads) or _says_of_others(clause, reading)
         if clause.names and kept and id(clause) not in made:
-            reading.drafts.append(Draft("note", clause, clause.names))
+            _put_in_order(Draft("note", clause, clause.names), reading)
+
+
+def _put_in_order(note: Draft, reading: Reading) -> None:
+    """Add a note where it was told, so that what follows may be of the same one: "B dry so wetted one corner"."""
+    start = note.clause.items[0].start
+    at = next((at for at, draft in enumerate(reading.drafts) if draft.clause.items[0].start > start), None)
+    reading.drafts.insert(len(reading.drafts) if at is None else at, note)
 
 
 def _says_of_others(clause: Clause, reading: Reading) -> bool:

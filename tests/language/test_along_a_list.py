@@ -137,6 +137,6 @@ def test_places_in_a_row_without_commas() -> None:
 def test_a_number_told_of_somebody_is_never_lost() -> None:
     """What it counts is not known, so the words are kept for them."""
     assert [(one["kind"], one["subjects"]) for one in entries("B 42 - 3 dead")] == [
-        ("death", ["group B"]),
         ("note", ["group B"]),
+        ("death", ["group B"]),
     ]

@@ -18,6 +18,9 @@ LIGHT = {
 NOTHING = {"none", "nothing", "nowt", "nil"}
 """What somebody got of what the others were given."""
 
+PASSED_OVER = {"skipped", "missed"}
+"""What is said of somebody to whom it was not done."""
+
 LIKINGS = {"likes", "prefers", "prefer", "wants", "loves", "enjoys"}
 """What an animal is said to like is told of it too."""
 
@@ -76,7 +79,7 @@ def predicate_follows(items: Sequence[Item], at: int) -> bool:
     return (
         _is_seen(item)
         or wanted
-        or item.text in LIKINGS | NOTHING
+        or item.text in LIKINGS | NOTHING | PASSED_OVER
         or bool(item.sense("verb") and not item.sense("each"))
     )
 

@@ -191,7 +191,8 @@ def _guessed_of_name(scope: Scope, number: Item) -> bool:
     after = scope.clause.after(number)
     if after and after[0].kind == "name":
         return True
-    return bool(scope.names) and all(item is number or _says_nothing(item) for item in told)
+    sighted = scope.before is not None and scope.before.kind == "observation"  # "B all out, about 30 I'd say"
+    return bool(scope.names or sighted) and all(item is number or _says_nothing(item) for item in told)
 
 
 def _says_nothing(item: Item) -> bool:
@@ -223,6 +224,8 @@ def _left(scope: Scope, number: Item) -> bool | None:
     if not any(item.text in {"left", "remaining", "left over"} or item.verb("leave") for item in after):
         return None
     before = scope.before
+    if " ".join(item.text for item in after).startswith(("left over", "leftover")):
+        return False
     fed = before is not None and before.kind == "feeding" and "quantity" in before.fields
     return not fed and not scope.sense("outcome", "ate")
 

@@ -13,6 +13,9 @@ if TYPE_CHECKING:
 
 WATER_VERBS = ("fill", "change", "offer", "remove", "get", "put", "clean", "spotclean", "buy", "take")
 WATER_DONE = ("done", "did", "full", "topped", "fresh", "do", "sorted", "new", "out")
+FOUND_SO = ("still", "is", "are", "was", "were", "looks", "half", "nearly")
+"""Words with which a dish is found full, and was not filled."""
+
 SOME = {
     "drop",
     "drops",
@@ -37,7 +40,7 @@ def watering(scope: Scope) -> list[Draft]:
     """Dish filled, changed, taken out; water given."""
     verb = next((item for item in scope.free if item.verb("water") and (scope.planned or _is_past(item))), None)
     thing = scope.thing("water", "watering") or _everybodys_dishes(scope) or _filled_too(scope)
-    act = scope.verb(*WATER_VERBS) or scope.plain(*WATER_DONE)
+    act = scope.verb(*WATER_VERBS) or (scope.plain(*WATER_DONE) if not scope.clause.plain(*FOUND_SO) else None)
     if verb is None and not (thing and (act or _water_given(scope, thing))):
         return []
     if scope.verb("mist") or scope.clause.thing("exuvia") or (scope.thing("dampness") and not scope.verb("fill")):

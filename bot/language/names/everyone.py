@@ -22,13 +22,15 @@ ALL_NOUNS = {
 GROUP_NOUNS = {"groups", "group", "communals", "colonies"}
 BOTH = 2
 CROWDS = {"lot", "gang", "crew"}
+BEING = {"is", "are", "was", "were", "has", "have", "looks", "seems", "got", "all"}
 FIXTURES = {"dish", "dishes", "bowl", "bowls", "waters"}
 """What each place has one of: "all water dishes" are those of everybody."""
 
-PASSED = {
-    "of", "the", "my", "our", "lots", "other", "single",
-    "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "2", "3", "4", "5", "6", "7", "8", "9", "10",
+NUMBER_WORDS = {
+    "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
+    **{f"{number}": number for number in range(2, 11)},
 }  # fmt: skip
+PASSED = {"of", "the", "my", "our", "lots", "other", "single", *NUMBER_WORDS}
 """Words between "all" and its noun: "all of my other four tubs"."""
 
 ROUNDS = ("mist", "feed", "clean", "water", "fill")
@@ -63,6 +65,20 @@ WEAK_EXCEPT = {"not", "without", ",", "save", "but"}
 
 def everyone(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
     """Read "everyone", "all tubs", "all the slings", "both geckos", each with "but …" after it."""
+    found = _everyone(tokens, at, index)
+    return found if found is None or _as_many_as_said(tokens, found) else None
+
+
+def _as_many_as_said(tokens: tuple[Token, ...], found: NameSpan) -> bool:
+    """Whether they are as many as a number says ("all three"); where they are not, those told before are meant."""
+    counted = text_at(tokens, found.last) in NUMBER_WORDS and not starts_amount(tokens, found.last)
+    said = [token.text for token in tokens[found.first : found.last + counted]]
+    number = next((NUMBER_WORDS[text] for text in said[1:] if text in NUMBER_WORDS), None)
+    open_to_others = found.without or {"other", "rest"} & set(said) or (said[-1].isdigit() and not counted)
+    return number is None or bool(open_to_others) or number == len(found.subjects)
+
+
+def _everyone(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan | None:
     text = tokens[at].text
     length = _everyone_after_act(tokens, at)
     if length:
@@ -202,7 +218,7 @@ def _gone(tokens: tuple[Token, ...], at: int, span: NameSpan, index: RosterIndex
         while text_at(tokens, cursor) in ARTICLES | {"for", "those", "in", "on"}:
             cursor += 1
         named = _excepted(tokens, cursor, span, index) if cursor < len(tokens) else None
-        if named is None:
+        if named is None or (gone and _told_of_it(tokens, named.last)):
             return gone, last
         gone += named.subjects
         last = named.last
@@ -210,6 +226,12 @@ def _gone(tokens: tuple[Token, ...], at: int, span: NameSpan, index: RosterIndex
         if link not in JOINERS or (link == "," and means(text_at(tokens, last + 1), "prey")):
             return gone, last
         cursor = last + 1
+
+
+def _told_of_it(tokens: tuple[Token, ...], at: int) -> bool:
+    """Whether something is told of a name that is none of those excepted: "all but B and C, the golds webbing like mad"."""
+    text = text_at(tokens, at)
+    return means(text, "verb") or means(text, "sign") or means(text, "outcome") or text in BEING
 
 
 def _excepted(tokens: tuple[Token, ...], at: int, span: NameSpan, index: RosterIndex) -> NameSpan | None:

@@ -190,7 +190,7 @@ def starts_amount(tokens: tuple[Token, ...], at: int) -> bool:
     if after == "to":
         return at + 2 < len(tokens) and tokens[at + 2].kind != "number"
     return (
-        after in {"in", "into", "for", "from", "x", "more"}
+        after in {"in", "into", "for", "from", "x", "more", "dead", "died", "left", "seen", "visible", "missing"}
         or after in UNITS
         or after in SPANS
         or _noun_follows(tokens, at + 1)

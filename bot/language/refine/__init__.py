@@ -15,6 +15,7 @@ from bot.language.refine.name_or_word import one_of, settled, without_dwellings,
 from bot.language.refine.particles import phrasal
 from bot.language.refine.repairs import repaired
 from bot.language.refine.series import with_units
+from bot.language.refine.those_told import without_count_of_told
 
 if TYPE_CHECKING:
     from bot.language.items import Item
@@ -28,4 +29,5 @@ def refine(items: list[Item], index: RosterIndex) -> list[Item]:
     items = without_background(without_idioms(items))
     items = phrasal(without_places(settled(named_meters(with_instars(items)))))
     items = with_gear(with_units(one_of(without_dwellings(without_parts(items)))))
+    items = without_count_of_told(items)
     return excepted(repaired(numbered_places(items, index)), index)

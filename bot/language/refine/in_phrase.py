@@ -41,6 +41,17 @@ PHRASES: dict[str, tuple[tuple[str, str], ...]] = {
     "was dead": ((WORN_OUT, ""),),
     "is dead": ((WORN_OUT, ""),),
     "end": ((r"\bin the$", ""),),
+    "loose": (
+        (r"\b(?:lids?|doors?|vents?|mesh|cover|hinge|latch|top)(?: (?:was|is|were|are|a|bit|little|came))*$", ""),
+    ),
+    "lazy": (
+        (
+            "",
+            r"(?:round|day|evening|night|week|morning|afternoon|weekend|monday|tuesday|wednesday|thursday|friday|saturday|sunday)\b",
+        ),
+    ),
+    "quiet": (("", r"(?:round|day|evening|night|week|morning|afternoon|weekend)\b"),),
+    "on the lid": ((r"\b(?:condensation|droplets|drops|water|mildew|frass)$", ""),),
 }
 """For each word what stands right before and right after it, of which both must be so; any pair will do."""
 
