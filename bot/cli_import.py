@@ -16,6 +16,7 @@ from bot.cli_folder import meant
 from bot.cli_import_asking import ask_columns, ask_order, ask_senders, offer_to_keep
 from bot.errors import Stranger
 from bot.household import Household, opened
+from bot.interrupting import heeding_interrupts
 from bot.moving.bringing import bring, up_to_now
 from bot.moving.columns import WHEN, check, load_mapping
 from bot.moving.forms import Form, form_of, read_told
@@ -134,17 +135,16 @@ def _of_keeper(contents: Contents, wanted: Sequence[str] | None) -> tuple[Conten
 
 def _bring_told(options: Namespace, contents: Contents, others: Mapping[str, int]) -> int:
     outcomes: list[Outcome] = []
-    stopped = False
-    with _house(options) as house:
+    with _house(options) as house, heeding_interrupts() as asked:
         kept = house.collection
         zone = ZoneInfo(options.zone or kept.zone)
         contents = up_to_now(contents, zone, house.app.clock.now())
         found = bring(house.app, kept, contents, _keeper(house), again=options.again)
-        try:
-            for outcome in _watched(found, len(contents.told)):
-                outcomes.append(outcome)  # noqa: PERF402 - one by one: what is taken in when the keeper stops it is told
-        except KeyboardInterrupt:
-            stopped = True
+        for outcome in _watched(found, len(contents.told)):
+            outcomes.append(outcome)
+            if asked.is_set():
+                break
+        stopped = asked.is_set() and len(outcomes) < len(contents.told)
         report = Report(contents, outcomes, zone, others, stopped)
     _print(report, options)
     return INTERRUPTED if stopped else 1 if contents.unreadable else 0
