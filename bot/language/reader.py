@@ -131,11 +131,28 @@ def _joined(found: list[Sentence]) -> list[Sentence]:
                 ),
                 sentence.end,
             )
+        elif joined and _goes_on_under_heading(sentence, joined[-1]):
+            comma = replace(sentence.items[0], kind="mark", text=",", raw=",", senses=(), name=None)
+            before = joined[-1]
+            opens = before.items[-1].text == ":"
+            joined[-1] = replace(before, items=(*before.items, *([] if opens else [comma]), *sentence.items))
         elif joined and len(sentence.items) < 8 and _repairs(sentence):
             joined[-1] = Sentence((*joined[-1].items, *sentence.items), sentence.end)
         else:
             joined.append(sentence)
     return joined
+
+
+def _goes_on_under_heading(sentence: Sentence, before: Sentence) -> bool:
+    """Whether a line of nothing but names goes on with the list under a heading such as "Misted:"."""
+    heading = next((at for at, item in enumerate(before.items) if item.text == ":"), None)
+    if heading is None or before.end != "\n" or any(item.kind == "name" for item in before.items[:heading]):
+        return False
+    if heading == len(before.items) - 1 == 1 and before.items[0].sense("verb") is not None:
+        return True  # "Fed:" over its lines
+    return all(
+        item.kind == "name" or item.text in {",", "and"} for item in (*before.items[heading + 1 :], *sentence.items)
+    )
 
 
 def _excepts(sentence: Sentence, before: Sentence) -> bool:

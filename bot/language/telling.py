@@ -46,7 +46,7 @@ def tell(clause: Clause, reading: Reading) -> None:
 
 def _is_habit(clause: Clause) -> bool:
     """Whether it is only the reason, told of what they always do: "… because they run from live ones"."""
-    at_times = any(item.forms - {"base", "third"} for item in clause.items)
+    at_times = any(item.forms and not item.forms & {"base", "third"} for item in clause.items)
     return clause.joiner in REASONS and not (at_times or clause.names or clause.dates or clause.senses("sign"))
 
 

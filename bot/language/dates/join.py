@@ -62,7 +62,8 @@ def joined(scan: Scan, found: list[Piece]) -> list[Piece]:
 def _meet(scan: Scan, one: Piece, two: Piece) -> Piece | None:
     """The two pieces as one, or None where they stay apart."""
     gap = [scan.word(at) for at in range(one.last, two.first)]
-    if len(gap) > 4 or scan.text.find("\n", scan.tokens[one.last - 1].end, scan.tokens[two.first].start) >= 0:
+    now = "," in gap and scan.word(two.first) == "now"  # "six came today, now 14 in there"
+    if now or len(gap) > 4 or scan.text.find("\n", scan.tokens[one.last - 1].end, scan.tokens[two.first].start) >= 0:
         return None
     if ranged := between_pieces(scan, one, two, gap):
         return ranged

@@ -215,6 +215,7 @@ def _named(message: _Message, span: NameSpan, phrase: Phrase | None) -> Item:
     senses: tuple[Sense, ...] = ()
     if phrase and phrase[0] >= span.last and span.how != "all":
         senses = tuple(phrase[1])
-        if phrase[0] > span.last:
+        many = all(sense.form == "third" for sense in senses)  # "whips out" is where they are, not what somebody does
+        if phrase[0] > span.last and not many:
             return message.piece("word", span.first, phrase[0], senses=senses)
     return message.piece("name", span.first, span.last, senses=senses, name=span)

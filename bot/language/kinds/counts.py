@@ -50,6 +50,7 @@ DWELLINGS = NUMBERED_PLACES | {
 
 AS_FAR_AS = 4
 """So many words after "in the" may describe the place before it is named."""
+CHANGING = ("death", "departure", "arrival")
 OF_HEADS = ("moult", "death", "departure", "arrival", "count")
 THOSE = ("them", "em", "those", "these", "which", "whom")
 FEWER_NOW = {"departure", "death", "move", "count"}
@@ -119,6 +120,8 @@ def _same_kind(scope: Scope, number: Item) -> Draft | None:
     before = scope.before
     if before is None or not scope.names or before.kind not in NUMBER_OF or before.negated:
         return None
+    if before.kind in CHANGING and any(item.text in {"now", "in total"} for item in scope.clause.items):
+        return None  # "six came today, now 14 in there"
     field = NUMBER_OF[before.kind]
     heading = not before.names and scope.clause.joiner in (HEADED_BY if "prey" in before.fields else {":"})
     told = field in before.fields or (before.kind == "feeding" and "outcome" in before.fields)  # "B 3, D refused, E 1"

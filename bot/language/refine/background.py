@@ -13,6 +13,8 @@ UNTIL = {"until", "till"}
 BEFORE = {"before"}
 ORDER = {"before", "after"}
 LEADS = SINCE | UNTIL | BEFORE | ORDER
+AUXILIARIES = {"did", "have", "had", "has", "do"}
+SUBJECTS = {"i", "we", "you", "they", "she", "he", "it", "the", "any", "anyone", "everyone", "all", "my"}
 ENDS = {"and", "but", "then", "so", "though"}
 PAST_LIKE = {"split", "shed", "put", "cut", "hit", "set", "fed"}
 """Verbs that look the same in the past."""
@@ -27,7 +29,7 @@ def without_background(items: list[Item]) -> list[Item]:
     A question keeps them, for it may ask about that time, and so does a sentence that opens with them.
     """
     told = [item for item in items if item.kind != "mark" and not item.sense("filler")]
-    if not told or (told[0].sense("question") and "not" not in [item.text for item in told[:2]]):
+    if not told or _asks(told):
         return items
     out = list(items)
     for at, item in enumerate(items):
@@ -40,6 +42,15 @@ def without_background(items: list[Item]) -> list[Item]:
                 named = any(other.kind == "name" for other in items[:at])
                 out[at + 1 : end] = [_plain(other, named=named) for other in out[at + 1 : end]]
     return out
+
+
+def _asks(told: list[Item]) -> bool:
+    """Whether it opens as a question; "did a full clean" and "haven't fed B" do not."""
+    if not told[0].sense("question"):
+        return False
+    following = told[1] if len(told) > 1 else None
+    inverted = following is not None and (following.kind == "name" or following.text in SUBJECTS)
+    return inverted or told[0].text not in AUXILIARIES
 
 
 def _end(items: list[Item], at: int) -> int:

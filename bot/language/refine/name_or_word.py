@@ -31,7 +31,7 @@ def settled(items: list[Item]) -> list[Item]:
 
 def _settled(items: list[Item], position: int) -> Item:
     item = items[position]
-    if _counts_some_of(items, position):
+    if _counts_some_of(items, position) or _is_common_noun(items, position):
         return replace(item, kind="word" if item.senses else "plain", name=None)
     if not item.senses:
         return item
@@ -44,6 +44,15 @@ def _settled(items: list[Item], position: int) -> Item:
         return item
     as_word = _means_prey(items, position) if item.prey else _means_thing(items, position)
     return replace(item, kind="word", name=None) if as_word else replace(item, senses=())
+
+
+def _is_common_noun(items: list[Item], position: int) -> bool:
+    """Whether a name written small is only the word it is: "thanks for your patience", "a lot of patience"."""
+    name, raw = items[position].name, items[position].raw
+    if name is None or name.how != "name" or not name.animals or not raw[:1].islower():
+        return False
+    lead = [item.text for item in items[max(0, position - 2) : position]]
+    return lead[-1:] == ["your"] or lead in (["lot", "of"], ["lots", "of"], ["bit", "of"], ["a lot", "of"])
 
 
 def _counts_some_of(items: list[Item], position: int) -> bool:
