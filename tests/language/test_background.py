@@ -27,6 +27,13 @@ def test_since_then_nothing_is_told_of_then(since: str) -> None:
     }
 
 
+@pytest.mark.parametrize("since", ["Since the move B", "since I moved B they", "since the move on friday, B"])
+def test_since_then_may_come_first(since: str) -> None:
+    """The rest is of today."""
+    assert entry(f"{since} have stayed tucked away")["on"] == TODAY
+    assert entry(f"{since} have stayed tucked away")["kind"] == "observation"
+
+
 @pytest.mark.parametrize("until", ["until they moulted", "until the new ones arrive", "before they moult"])
 def test_until_then_and_before_then(until: str) -> None:
     """Nothing has moulted or come."""

@@ -186,3 +186,17 @@ def test_heads_for_heads() -> None:
     """Those given left, those had for them came."""
     assert told("swapped ten of B for three more stilts") == [("departure", ["group B"]), ("arrival", ["the stilts"])]
     assert entry("swapped the dish in B for a smaller one")["kind"] == "watering"
+
+
+@pytest.mark.parametrize("text", ["pulled the sac from B and counted 85 eggs", "B sac pulled, 85 eggs counted"])
+def test_eggs_are_no_heads(text: str) -> None:
+    """They are the sac's number; alone they are a note."""
+    found = entry(text)
+    assert (found["kind"], found["stage"], found["number"]) == ("sac", "pulled", [85, 85])
+    assert entry("counted 85 eggs in B")["kind"] == "note"
+
+
+def test_young_of_a_sac_are_none_of_those_with_the_name() -> None:
+    """Four animals here are called sling."""
+    found = entry("sac of B hatched, counted 41 slings")
+    assert (found["kind"], found["subjects"], found["number"]) == ("sac", ["group B"], [41, 41])

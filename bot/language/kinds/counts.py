@@ -64,7 +64,7 @@ def count(scope: Scope) -> list[Draft]:
         return [same]
     if number is None:
         return _awaited_count(scope)
-    if _is_of_those_told(scope, number):
+    if _is_of_those_told(scope, number) or any(item.thing("eggs") for item in scope.clause.after(number)[:2]):
         return []
     said = scope.verb("count"), scope.thing("count")
     counted = any(said)

@@ -65,7 +65,8 @@ def _more_of_sac(scope: Scope) -> bool:
 
 
 def _another_act(scope: Scope) -> bool:
-    verb = scope.verb("feed", "mist", "count", "sell", "die", "moult", "move")
+    of_young = scope.thing("eggs", "young") is not None  # "pulled her sac and counted 85 eggs"
+    verb = scope.verb("feed", "mist", "sell", "die", "moult", "move", *([] if of_young else ["count"]))
     return bool(scope.prey() or verb or scope.thing("sac", "exuvia", "death"))
 
 

@@ -15,6 +15,7 @@ ORDER = {"before", "after"}
 LEADS = SINCE | UNTIL | BEFORE | ORDER
 AUXILIARIES = {"did", "have", "had", "has", "do"}
 SUBJECTS = {"i", "we", "you", "they", "she", "he", "it", "the", "any", "anyone", "everyone", "all", "my"}
+ARTICLES = {"the", "a", "that", "this", "their", "her", "his"}
 ENDS = {"and", "but", "then", "so", "though"}
 PAST_LIKE = {"split", "shed", "put", "cut", "hit", "set", "fed"}
 """Verbs that look the same in the past."""
@@ -26,15 +27,16 @@ ACTS = ("moving", "exuvia", "sac", "death", "pairing")
 def without_background(items: list[Item]) -> list[Item]:
     """The items, those of a clause that only says since, until or before when made plain words that tell nothing.
 
-    A question keeps them, for it may ask about that time, and so does a sentence that opens with them.
+    A question keeps them, for it may ask about that time, and so does a sentence that opens with "until" or "before".
     """
     told = [item for item in items if item.kind != "mark" and not item.sense("filler")]
     if not told or _asks(told):
         return items
     out = list(items)
     for at, item in enumerate(items):
-        if item.text in LEADS and item.start > told[0].start:
-            end = _end(items, at)
+        opens = item is told[0]
+        if item.text in (SINCE if opens else LEADS):
+            end = _main_clause(items, at) if opens else _end(items, at)
             if item.text in ORDER and _tells_order(items[at + 1 : at + 2]):
                 out[at] = replace(item, kind="mark", text=",", raw=",", senses=())
                 continue
@@ -57,6 +59,16 @@ def _end(items: list[Item], at: int) -> int:
     """Where the clause that begins here ends: at a mark or a connective."""
     ends = (end for end in range(at + 1, len(items)) if items[end].kind == "mark" or items[end].text in ENDS)
     return next(ends, len(items))
+
+
+def _main_clause(items: list[Item], at: int) -> int:
+    """Where the clause that opens the sentence ends: at a mark, or where somebody comes of whom the rest is told."""
+    for end in range(at + 1, len(items)):
+        item, before = items[end], items[end - 1]
+        moved = bool(before.forms) and items[end - 2].text not in ARTICLES  # "since I moved B", not "since the move B"
+        if item.kind == "mark" or item.text in {"they", "she", "he"} or (item.kind == "name" and not moved):
+            return end
+    return at + 1
 
 
 def _is_background(lead: str, clause: list[Item]) -> bool:

@@ -56,13 +56,15 @@ def _is_common_noun(items: list[Item], position: int) -> bool:
 
 
 def _counts_some_of(items: list[Item], position: int) -> bool:
-    """Whether what may name others is here the word for some of those named beside it: "6 slings of B", "B has 12 slings"."""
+    """Whether what may name others is here the word for some of those named beside it: "6 slings of B", "B has 12 slings", "her sac hatched, 40 slings"."""
     item = items[position]
     young = item.thing("young")
     if item.name is None or not (young or item.name.part):
         return False
     counted = position > 0 and items[position - 1].kind == "number"
     if counted and young and position > 2 and items[position - 2].text in HAVING and items[position - 3].kind == "name":
+        return True
+    if counted and young and any(other.thing("sac") or other.verb("hatch") for other in items[:position]):
         return True
     whose = [other for other in items[position + 1 : position + 5] if other.text not in OWNERS | {"out"}][:2]
     led = len(whose) == 2 and whose[0].text in INSIDE and whose[1].kind == "name"
