@@ -78,7 +78,7 @@ def _settled(message: Message, reading: Reading, focus: Subjects) -> list[Draft]
     if reading.asked and all(draft.kind in {"observation", "note"} and not draft.names for draft in drafts):
         drafts = []  # "When did Skog last eat? I cannot find it in my notes.", "I have a feeling I skipped it, so did I …"
     index = message.tagged.index
-    settle_subjects(drafts, focus, reading.said, index.cultures)
+    settle_subjects(drafts, focus, reading.said, index)
     dated_by_headings(drafts)
     drafts = paired(merge(drafts, index.place_of), index.place_of)
     settle_dates(drafts, reading.told)

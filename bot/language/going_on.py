@@ -219,8 +219,13 @@ def tells_own_outcome(clause: Clause, reading: Reading) -> bool:
 
 def _own_feeding(clause: Clause, reading: Reading) -> Draft | None:
     subjects = _all_named(clause.names)
-    left = clause.verb("leave") or clause.senses("outcome", "partly", "refused", "ate")
-    fed = Scope(clause, list(clause.items), None).prey() or clause.verb("feed", "offer") or clause.senses("sign")
+    left = clause.verb("leave", "eat", "take") or clause.senses("outcome", "partly", "refused", "ate")
+    fed = (
+        Scope(clause, list(clause.items), None).prey()
+        or (clause.numbers and not clause.verb("leave"))
+        or clause.verb("feed", "offer")
+        or clause.senses("sign")
+    )
     if not subjects or not left or fed:
         return None
     feedings = (draft for draft in reversed(reading.drafts) if draft.kind == "feeding")
@@ -238,6 +243,9 @@ def share_outcome(clause: Clause, before: Draft, reading: Reading) -> None:
     "gave Tater five and Tot four, and they both ate"; "Tater 2 waxworms + 4 crickets, ate the lot"
     """
     of_all = any(text.split()[0] in ALL | {"they"} for text in clause.texts)
+    closing = clause.texts[0].split()[0] in ALL and not clause.names and clause.number != before.clause.number
+    for draft in _open_feedings(reading, "outcome") if closing else ():
+        draft.more("outcome", before)  # "A 3 roaches. B 2. All taken."
     for draft in _open_feedings(reading, "outcome"):
         same = before.fields["outcome"] != "partly" and not before.names and not _names_between(draft, before, reading)
         if draft.clause.number == clause.number and (of_all or same):

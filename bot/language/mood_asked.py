@@ -63,7 +63,7 @@ def _joins(clause: Clause, opening: list[Item], end: str) -> bool | None:
     if first.text == "whether" and not clause.joiner:
         return True
     shown = first.text == "everything" and clause.plain("on", "about") is not None and bool(clause.names)
-    if shown and not clause.joiner and not is_told(clause):
+    if shown and not clause.joiner and not is_told(clause) and not {"is", "was", "are"} & set(clause.texts):
         return True  # "everything on tub 4 since may"
     if clause.joiner and clause.texts[:1] == ["did"] and clause.texts[1:2] in (["it"], ["that"]) and end != "?":
         return not clause.dates  # "…, did it wednesday in the end"

@@ -21,6 +21,7 @@ from bot.language.prefaces import as_meant, is_doubted
 from bot.language.reading import Message, Reading
 from bot.language.refine import refine
 from bot.language.refine.headed_values import units_headed, with_headed_units, with_shared_warmth
+from bot.language.refine.labels_told import Places, places_named
 from bot.language.refine.meters import meter_of
 from bot.language.ruling import ruling
 from bot.language.setting_up import read_setup
@@ -92,8 +93,10 @@ def _refined(parts: list[Sentence], tagged: Tagged) -> list[Sentence]:
     """The sentences with their items settled, values under a heading with its units."""
     units: tuple[str, ...] = ()
     said: list[Sentence] = []
+    told: Places = frozenset()
     for part in parts:
-        items = refine(list(part.items), tagged.index)
+        items = refine(list(part.items), tagged.index, told)
+        told |= places_named(items, tagged.index)
         units = units_headed(items, units)
         said.append(replace(part, items=tuple(with_shared_warmth(with_headed_units(items, units)))))
     return said

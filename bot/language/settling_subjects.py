@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from bot.language.drafts import Draft
-from bot.language.refine.those_told import those_told
-from bot.language.roster_index import PLAIN_HEADS
+from bot.language.roster_index import PLAIN_HEADS, RosterIndex
 from bot.language.stores import at_home
+from bot.language.those_meant import fewer_of, sets_of, so_many, the_others
 
 if TYPE_CHECKING:
     from bot.language.clauses import Clause
@@ -20,16 +20,16 @@ Subjects = tuple[str, ...]
 SINGLE = ("she", "he", "it")
 
 
-def settle_subjects(drafts: list[Draft], focus: Subjects, said: list[Clause], cultures: Mapping[str, str]) -> None:
+def settle_subjects(drafts: list[Draft], focus: Subjects, said: list[Clause], index: RosterIndex) -> None:
     """Give every draft its subjects, or note that they are missing.
 
     `said` are all clauses of the message in order: one that tells nothing may still name whom the next is about.
-    `cultures` names for a prey the place where it is bred, which is meant when it is bought.
+    Prey that is bought is meant for the place where it is bred.
     """
     for draft in drafts:
-        at_home(draft, cultures)
+        at_home(draft, index.cultures)
     drafts = [draft for draft in drafts if not draft.settled]
-    _settle_in_order(drafts, _topics(said, drafts), cultures)
+    _settle_in_order(drafts, _topics(said, drafts), Told(index, sets_of(said)))
     _from_behind(drafts)
     _from_later_clause(drafts, said)
     for draft in drafts:
@@ -44,6 +44,8 @@ def settle_subjects(drafts: list[Draft], focus: Subjects, said: list[Clause], cu
 class Told:
     """Whom the message has told of so far, and the last draft of which it is in doubt whom it is about."""
 
+    index: RosterIndex
+    sets: list[Subjects]  # all that were named as several
     subjects: Subjects = ()
     doubt: Draft | None = None
     left_out: Subjects = ()  # of all those told of last, in the sentence of that number
@@ -51,11 +53,10 @@ class Told:
     earlier: list[Subjects] = field(default_factory=list)  # whom the drafts before were about, each once
 
 
-def _settle_in_order(drafts: list[Draft], topics: dict[int, Subjects], cultures: Mapping[str, str]) -> None:
-    told = Told()
+def _settle_in_order(drafts: list[Draft], topics: dict[int, Subjects], told: Told) -> None:
     for draft in drafts:
         told.subjects = topics.get(id(draft.clause), ()) or told.subjects
-        culture = _culture_of(draft, cultures)
+        culture = _culture_of(draft, told.index.cultures)
         if culture and not draft.names:
             draft.subjects, draft.stranger = (culture,), ""
         elif draft.names:
@@ -86,6 +87,7 @@ def _settle_named(draft: Draft, told: Told) -> None:
         told.doubt = draft
     else:
         draft.subjects, draft.choices = subjects_of(draft.names)
+        draft.subjects = fewer_of(draft, told.earlier, told.index.place_of) or draft.subjects
         if draft.choices and "to" not in draft.missing:
             draft.beside = _beside(draft)
             draft.missing.append("subjects")
@@ -109,7 +111,13 @@ def _settle_nameless(draft: Draft, told: Told) -> None:
         draft.missing.append("subjects")
         draft.choices, draft.beside = told.doubt.choices, told.doubt.beside
     elif told.subjects:
-        draft.subjects, draft.inherited = _left_out(draft, told) or _so_many(draft, told) or told.subjects, True
+        draft.inherited = True
+        draft.subjects = (
+            _left_out(draft, told)
+            or so_many(draft.clause, told.earlier, told.index.place_of)
+            or the_others(draft, told.subjects, [*told.sets, *told.earlier], told.index)
+            or told.subjects
+        )
 
 
 def _left_out(draft: Draft, told: Told) -> Subjects:
@@ -118,16 +126,6 @@ def _left_out(draft: Draft, told: Told) -> Subjects:
     of_all = draft.clause.plain("all", "everyone", "others", "rest", "both") is not None
     near = draft.clause.number == told.number or draft.clause.plain(*SINGLE) is not None
     return told.left_out if seen and near and not of_all else ()
-
-
-def _so_many(draft: Draft, told: Told) -> Subjects:
-    """As many as are said of those told last: "A got 5 and B got 4, then misted both", "… topped up all three dishes"."""
-    wanted = those_told(draft.clause.items)
-    found: Subjects = ()
-    for subjects in reversed(told.earlier):
-        if len(found) < wanted:
-            found = (*(name for name in subjects if name not in found), *found)
-    return found if len(found) == wanted else ()
 
 
 def _topics(said: list[Clause], drafts: list[Draft]) -> dict[int, Subjects]:

@@ -40,7 +40,7 @@ def read_without_acts(message: Message, reading: Reading) -> Meaning:
     if not names or greeting:
         return _without_names(message, reading)
     draft = Draft("note", clauses[0], names)
-    settle_subjects([draft], (), reading.said, {})
+    settle_subjects([draft], (), reading.said, message.tagged.index)
     if reading.asked and not reading.told:
         return Meaning("ask", ask=Ask("history", subjects=draft.subjects)) if draft.subjects else Meaning("chat")
     return _note(message, reading, draft)

@@ -11,6 +11,8 @@ if TYPE_CHECKING:
 
 CLEANED_THINGS = ("leftovers", "mould", "substrate", "exuvia", "fullclean", "spotclean", "cleanout", "dampness")
 
+LOOKING = {"look", "looks", "looked", "seem", "seems", "is", "are", "was", "were", "still", "all"}
+
 
 @dataclass(frozen=True, slots=True)
 class Signs:
@@ -29,7 +31,7 @@ class Signs:
 
 def cleaning(scope: Scope) -> list[Draft]:
     """Spot clean, leftovers or mould out, full change of substrate."""
-    if _is_watering(scope):
+    if _is_watering(scope) or _looks_clean(scope):
         return []
     noun = scope.thing("cleaning", "cleanout")
     signs = Signs(
@@ -52,6 +54,13 @@ def cleaning(scope: Scope) -> list[Draft]:
         before.put("scope", size, *evidence)
         return []
     return [draft]
+
+
+def _looks_clean(scope: Scope) -> bool:
+    """Whether it is said that they look clean, and not that they were cleaned."""
+    clean = next((item for item in scope.clause.items if item.text == "clean"), None)
+    lead = scope.clause.before(clean)[-1:] if clean is not None else ()
+    return bool(lead) and lead[0].text in LOOKING
 
 
 def _lacks_scope(before: Draft) -> bool:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from bot.language.drafts import Draft, Scope
 from bot.language.kinds.outcomes import is_left, of_total, outcome_of
 from bot.language.settling_dates import usable
+from bot.language.those_meant import others_wanted
 
 if TYPE_CHECKING:
     from bot.language.items import Item
@@ -136,6 +137,8 @@ def _belongs_before(scope: Scope) -> bool:
     before = scope.before
     outcome, items = outcome_of(scope)
     if outcome is None or before is None or not _is_open(before) or scope.names or "outcome" in before.fields:
+        return False
+    if others_wanted(scope.clause) is not None:
         return False
     if is_of_another_day(scope, before):
         return False

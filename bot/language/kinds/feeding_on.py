@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from bot.language.clauses import HEADING
 from bot.language.kinds.feeding import is_of_another_day, offered, prey_items, prey_state, swallowed
 from bot.language.kinds.outcomes import is_left, outcome_of
+from bot.language.those_meant import others_wanted
 
 if TYPE_CHECKING:
     from bot.language.drafts import Draft, Scope
@@ -19,7 +20,13 @@ PRONOUNS = ("they", "she", "he", "it")
 def feeding_after(scope: Scope) -> bool:
     """Whether the clause only goes on with the feeding before it; then what it tells is added there."""
     before = scope.before
-    if before is None or before.kind != "feeding" or scope.names or before.negated:
+    if (
+        before is None
+        or before.kind != "feeding"
+        or scope.names
+        or before.negated
+        or others_wanted(scope.clause) is not None
+    ):
         return False
     if scope.clause.joiner in HEADING and before.clause.number != scope.clause.number:
         return False  # it goes on with what stands before its colon

@@ -105,7 +105,8 @@ def _everyone_after_act(tokens: tuple[Token, ...], at: int) -> int:
     """How many words mean everyone only after an act: "fed anyone", "fed the lot", "water everywhere"; 0 where none do."""
     text = tokens[at].text
     if text == "everywhere":
-        return int(any(_is_round(token.text) for token in tokens[max(0, at - 5) : at]))
+        near = tokens[max(0, at - 5) : at]
+        return int(any(_is_round(token.text) or means(token.text, "thing", "leftovers") for token in near))
     if text == "the" and text_at(tokens, at + 1) == "lot":
         return 2 if at and _is_round(tokens[at - 1].text) else 0
     return int(text in {"anyone", "anybody"} and at > 0 and _is_act(tokens[at - 1].text))

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from bot.language.names import NameSpan
+from bot.language.refine.labels_told import Places, members_told, places_named, stand_for_places
 
 if TYPE_CHECKING:
     from bot.language.items import Item
@@ -14,17 +15,24 @@ if TYPE_CHECKING:
 
 LEADS = {"of", "from", "in", "to", "for", "into", "on", "did"}
 JOINERS = {"and", "&", "+", ","}
-NOT_COUNTED = {"and", "then", "but", "too", "also", "as", "well", "today", "with", "again", "now"}
+NOT_COUNTED = {
+    "and", "then", "but", "too", "also", "as", "well", "today", "with", "again", "now", "since", "because", "so", "which", "who", "where",
+}  # fmt: skip
 LONGEST_RANGE = 100
 
 
-def numbered_places(items: list[Item], index: RosterIndex) -> list[Item]:
-    """Numbers made names where they can count nothing and fit the numbered names of just one sort."""
+def numbered_places(items: list[Item], index: RosterIndex, told: Places) -> list[Item]:
+    """Numbers made names where they can count nothing and fit the numbered names of just one sort, or of one told before.
+
+    `told` are the places that the sentences before named.
+    """
     out: list[Item] = []
     position = 0
     while position < len(items):
         end, labels = _labels(items, position) if items[position].kind == "number" else (position, [])
         base = _base_with(labels, index) if labels else None
+        if base is None and items[position].kind == "number":
+            end, labels, base = _of_sort_told(items, position, index, told | places_named(out, index))
         if base is None:
             out.append(items[position])
             position += 1
@@ -32,6 +40,17 @@ def numbered_places(items: list[Item], index: RosterIndex) -> list[Item]:
             out.append(_named(items[position:end], tuple(base[label] for label in labels)))
             position = end
     return out
+
+
+def _of_sort_told(
+    items: list[Item], position: int, index: RosterIndex, told: Places
+) -> tuple[int, list[str], dict[str, str] | None]:
+    """The item after the numbers that begin here, their labels, and the names that have them, of a sort told before."""
+    end, labels = _listed(items, position)
+    members = members_told(labels, index, told) if labels else None
+    if members is None or not stand_for_places(items, position, end, labels, several=len(members)):
+        return position, [], None
+    return end, labels, members
 
 
 def _named(items: list[Item], subjects: tuple[str, ...]) -> Item:

@@ -23,7 +23,7 @@ def excepted(items: list[Item], index: RosterIndex) -> list[Item]:
 
     Where nobody is named before it ("all ate apart from A"), it is not told of the one excepted either.
     """
-    items = _why_apart(items)
+    items = _why_apart(_of_those_named(items, index))
     at = next((at for at, item in enumerate(items) if item.kind != "name" and _excepts(items, at)), None)
     if at is None:
         return _without_stranger(items)
@@ -39,6 +39,32 @@ def excepted(items: list[Item], index: RosterIndex) -> list[Item]:
     mended = replace(whole, name=replace(whole.name, subjects=kept, how="many", without=left_out))
     before = [mended if item is whole else item for item in items[:at]]
     return [*before, *_told_apart(gone, rest)]
+
+
+def _of_those_named(items: list[Item], index: RosterIndex) -> list[Item]:
+    """The items, "all but 2" after a comma and several names taken for those but that one: "sprayed the crates, all but 2"."""
+    for at in range(2, len(items)):
+        but, whole = items[at], items[at - 2]
+        if items[at - 1].text != "," or but.name is None or not but.name.without or not _names_several(whole):
+            continue
+        if whole.name is None or not but.text.startswith("all ") or but.kind != "name":
+            continue
+        gone = _labelled(but, whole, index) or {index.place_of[name] for name in but.name.without}
+        kept = tuple(name for name in whole.name.subjects if index.place_of[name] not in gone)
+        if 0 < len(kept) < len(whole.name.subjects):
+            mended = replace(whole.name, subjects=kept, how="many", without=but.name.without)
+            return [*items[: at - 2], replace(whole, name=mended), *items[at + 1 :]]
+    return items
+
+
+def _labelled(but: Item, whole: Item, index: RosterIndex) -> set[str]:
+    """The places of those named that have the numbers of "all but 2 and 5"."""
+    labels = [word for word in but.text.split() if word.isdigit()]
+    held = whole.name.places if whole.name is not None else frozenset()
+    numbered = (
+        index.place_of[members[label]] for members in index.numbered.values() for label in labels if label in members
+    )
+    return {place for place in numbered if place in held}
 
 
 def _why_apart(items: list[Item]) -> list[Item]:

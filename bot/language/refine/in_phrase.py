@@ -24,6 +24,7 @@ PLACED = r"(?: (?:in|of|for|on|under|by) [^,.;]+?)"
 WORN_OUT = rf"\b{THINGS}{IS}|^(?:(?:the|my|our|a) )?{THINGS}{PLACED}{IS}"
 """What dies and is no animal."""
 
+OF_THINGS = r"(?:the|my|a|her|his|its|their|any) (?:dish|bowl|lid|tongs|skin|shed|moult|scales?|torch|label|sac|spray|bottle|exuvia)\b"
 PHRASES: dict[str, tuple[tuple[str, str], ...]] = {
     "clean": (("", r"(?:slipped|forgot|forgotten|missed|went|gone|bowled|through)\b"),),
     "move": ((r"\btoo [\w ]+ to$", ""), (r"\bhouse$", "")),
@@ -51,6 +52,7 @@ PHRASES: dict[str, tuple[tuple[str, str], ...]] = {
         ),
     ),
     "quiet": (("", r"(?:round|day|evening|night|week|morning|afternoon|weekend)\b"),),
+    **dict.fromkeys(("could not find", "cannot find", "not find"), (("", OF_THINGS),)),
     "on the lid": ((r"\b(?:condensation|droplets|drops|water|mildew|frass)$", ""),),
 }
 """For each word what stands right before and right after it, of which both must be so; any pair will do."""

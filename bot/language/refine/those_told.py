@@ -28,7 +28,11 @@ def _plain(item: Item) -> Item:
 
 
 def _counts_told(items: Sequence[Item], at: int) -> bool:
-    if items[at].kind != "number" or items[at].text not in NUMBER_WORDS or at == 0 or items[at - 1].text not in LEADS:
+    if items[at].kind != "number" or items[at].text not in NUMBER_WORDS or at == 0:
+        return False
+    if items[at - 1].text == "other":
+        return True
+    if items[at - 1].text not in LEADS:
         return False
     if at == 1:
         following = items[at + 1] if at + 1 < len(items) else None
