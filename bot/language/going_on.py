@@ -29,6 +29,7 @@ OF_ONE = {"number", "quantity", "outcome", "uneaten", "cause"}
 """Kinds and fields that are told of some animals and hold for no others."""
 OF_FOOD = ("prey", "prey_state", "each")
 DONE = {"feeding", "misting", "watering", "cleaning"}
+OWN = ("hers", "his", "theirs", "its")
 ALL = {"all", "both", "everyone", "everybody"}
 
 
@@ -135,12 +136,40 @@ def under_heading(clause: Clause, reading: Reading) -> Draft | None:
     return None
 
 
+def got_same(clause: Clause, before: Draft) -> Draft | None:
+    """The same food for others: "A got 5 roaches, B got the same"."""
+    same = clause.plain("same") is not None and clause.verb("get", "offer") is not None
+    if not same or not clause.names or before.kind != "feeding" or before.negated:
+        return None
+    fields = {name: value for name, value in before.fields.items() if name not in {"outcome", "uneaten"}}
+    return replace(before, clause=clause, fields=fields, names=clause.names)
+
+
+def more_on_another_day(clause: Clause, before: Draft) -> Draft | None:
+    """As much again of the same food on another day: "fed B a roach yesterday and two more today"."""
+    if before.kind != "feeding" or usable(before.clause) is None or usable(clause) is None or clause.names:
+        return None
+    numbers = [item for item in clause.numbers if item.quantity and item.quantity.unit is None]
+    rest = (item for item in clause.items if item not in numbers and item.text not in {"more", "another"})
+    if len(numbers) != 1 or numbers[0].quantity is None or not all(_is_day_or_small(item) for item in rest):
+        return None
+    again = replace(
+        before, clause=clause, fields=dict(before.fields), made_by=dict(before.made_by), names=list(before.names)
+    )
+    return again.put("quantity", numbers[0].quantity.count(), numbers[0])
+
+
 def did_too(clause: Clause, before: Draft) -> Draft | None:
     """The same act on others: "Jo misted A and I did B"."""
     did = clause.plain("did", "done")
-    if did is None or not clause.names or not all(_is_name_or_day(item) for item in clause.after(did)):
+    if (
+        did is None
+        or not clause.names
+        or not all(_is_name_or_day(item) or item.text in OWN for item in clause.after(did))
+    ):
         return None
-    if before.kind not in DONE or not before.names or before.clause.number != clause.number:
+    own = before.kind == "moult" and clause.plain(*OWN) is not None  # "B moulted. A did hers on Thursday"
+    if not own and (before.kind not in DONE or not before.names or before.clause.number != clause.number):
         return None
     alike = clause.plain("neither", "nor", "so") is not None  # "B did not eat and neither did D"
     told = {name: value for name, value in before.fields.items() if name not in OF_ONE or (alike and name == "outcome")}

@@ -176,6 +176,10 @@ def _says_others(draft: Draft, item: Item) -> bool:
     if item not in draft.clause.items:
         return False
     lead = [other.text for other in draft.clause.before(item)[-3:]]
+    if any(other.text == "else" for other in draft.clause.items) and {"everyone", "everybody", "everything"} & set(
+        item.text.split()
+    ):
+        return True
     others = (
         "other" in lead[-2:]
         or lead[-1:] == ["others"]

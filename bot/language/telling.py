@@ -68,6 +68,8 @@ def _repeats(clause: Clause, before: Draft, reading: Reading) -> bool:
         going_on.on_another_day(clause, before)
         or going_on.under_heading(clause, reading)
         or going_on.did_too(clause, before)
+        or going_on.got_same(clause, before)
+        or going_on.more_on_another_day(clause, before)
     )
     if again is not None:
         reading.drafts.append(again)

@@ -200,3 +200,61 @@ def test_young_of_a_sac_are_none_of_those_with_the_name() -> None:
     """Four animals here are called sling."""
     found = entry("sac of B hatched, counted 41 slings")
     assert (found["kind"], found["subjects"], found["number"]) == ("sac", ["group B"], [41, 41])
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("fed B 5 roaches. C got the same but ignored it", [("B", [5, 5], None), ("C", [5, 5], "refused")]),
+        (
+            "fed B 1 roach yesterday and two more today, they took all of them",
+            [("B", [1, 1], "ate"), ("B", [2, 2], "ate")],
+        ),
+        ("tub 1 - 6 crickets, all gone\ntub 2 - 4, one left", [("tub 1", [6, 6], "ate"), ("tub 2", [4, 4], "partly")]),
+    ],
+)
+def test_the_same_food_again(text: str, expected: list[tuple[str, list[int], str | None]]) -> None:
+    """For others, on another day, or on the next line; what became of it is each one's own."""
+    found = [(one["subjects"][0].removeprefix("group "), one["quantity"], one.get("outcome")) for one in entries(text)]
+    assert found == expected
+    assert len({one["prey"] for one in entries(text)}) == 1
+
+
+def test_somebody_did_hers_too() -> None:
+    """The moult told before, on a day of its own."""
+    assert [(one["subjects"], one["on"]) for one in entries("Two sheds in B today. Mabel did hers on monday.")] == [
+        (["group B"], "2026-03-12"),
+        (["Mabel"], "2026-03-09"),
+    ]
+
+
+def test_shares_of_a_split() -> None:
+    """Each is a move of its own."""
+    found = entries("split B yesterday: 6 into the spare tub, 4 into tub 3")
+    assert [(one["count"], one["to"]) for one in found] == [([6, 6], "spare tub"), ([4, 4], "tub 3")]
+
+
+def test_now_ends_its_sentence() -> None:
+    """It is no part of the day that opens the next."""
+    found = entries("bought 10 more stilts on saturday, 26 in there now. Tonight fed B 3 roaches")
+    assert [(one["kind"], one.get("count"), one.get("quantity")) for one in found] == [
+        ("arrival", None, None),
+        ("count", [26, 26], None),
+        ("feeding", None, [3, 3]),
+    ]
+
+
+def test_what_those_left_out_got_instead() -> None:
+    """Theirs, and not of the rest."""
+    found = told("gave water to everyone bar the slings, they got a light mist instead")
+    assert found[1] == ("misting", ["sling 1", "sling 2", "sling 3", "sling 4"])
+
+
+def test_everyone_else() -> None:
+    """But those told right before."""
+    assert told("not seen B all week, everyone else on shelf 1 is out")[1] == ("observation", ["tub 1"])
+
+
+def test_dried_out_is_dry() -> None:
+    """Nobody is out."""
+    assert [kind for kind, _ in told("misted B heavily because it had dried right out")] == ["misting"]

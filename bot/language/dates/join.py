@@ -41,6 +41,9 @@ GAP = frozenset(
         "like",
     }
 )
+WHOLE_WORDS = frozenset({"am", "pm", "m", "now", "ago", "noon", "day", "days", "week", "year", "eve", "dawn", "dusk"})
+"""Short words that are none of those written with a full stop."""
+
 RANGE = frozenset({"to", "through", "until", "till", *DASHES})
 DATED = frozenset({"day", "period"})
 
@@ -102,7 +105,7 @@ def _stop_allowed(scan: Scan, one: Piece, gap: list[str]) -> bool:
         gap[0] == "."
         and (len(scan.word(one.last - 1)) <= 4)
         and scan.glued(one.last)
-        and scan.word(one.last - 1) not in {"am", "pm", "m"}
+        and scan.word(one.last - 1) not in WHOLE_WORDS
     )
 
 

@@ -236,7 +236,8 @@ def _is_outside(scope: Scope, out: Item) -> bool:
     lead = before[-1] if before else None
     if following and (following[0].text == "of" or following[0].kind == "name"):
         return False
-    if lead is not None and lead.text in SPREAD:
+    dried = any(item.text in {"dried", "drying", "dry", "dries"} for item in before[-2:])  # "it had dried right out"
+    if dried or (lead is not None and lead.text in SPREAD):
         return False
     phrasal = lead is not None and lead.verb() and not lead.verb("see", "get") and not lead.sense("sign")
     return not phrasal and not scope.clause.verb("remove", "take", "move", "sell", "put")

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from bot.language.drafts import Draft, quantity_of
 from bot.language.kinds.destinations import TO, destination, set_destination
 from bot.language.settling_dates import usable
 
 if TYPE_CHECKING:
-    from bot.language.drafts import Draft, Scope
+    from bot.language.drafts import Scope
     from bot.language.items import Item
 
 MOVED_ONES = {"him", "her", "it", "them", "one", "some"}
@@ -22,6 +23,9 @@ def move(scope: Scope) -> list[Draft]:
     """Rehoused, split, joined: `to` where the text names a place, `count` of those moved."""
     if _more_of_move(scope) or _belongs_before(scope):
         return []
+    share = _another_share(scope)
+    if share is not None:
+        return [share]
     verb = _verb_of_moving(scope)
     noun = scope.thing("moving") if verb is None and (scope.planned or scope.verb("get", "do", "offer")) else None
     if verb is None and noun is None:
@@ -47,6 +51,25 @@ def _without_company(scope: Scope, names: list[Item]) -> list[Item]:
     company = scope.clause.plain("with", "alongside")
     moved = [item for item in names if company is None or item.start < company.start]
     return moved or names
+
+
+def _another_share(scope: Scope) -> Draft | None:
+    """The next share of a split: "split B: 6 into tub 1, 4 into tub 2"."""
+    before, number = scope.before, scope.number()
+    if before is None or before.kind != "move" or not {"to", "count"} <= set(before.fields) or number is None:
+        return None
+    opens = scope.clause.items[0] is number and before.clause.number == scope.clause.number
+    to = (
+        destination(scope, number)
+        if opens and scope.plain("to", "into") and not any(item.forms for item in scope.free)
+        else None
+    )
+    if to is None:
+        return None
+    share = Draft("move", scope.clause, list(before.names)).put("count", quantity_of(number).count(), number)
+    set_destination(share, to, scope)
+    scope.use_all()
+    return share
 
 
 def _leave_open(draft: Draft, places: tuple[str, ...]) -> None:

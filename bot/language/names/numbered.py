@@ -119,7 +119,7 @@ def _runs_down(tokens: tuple[Token, ...], at: int, low: str, high: str) -> bool:
 def _follows_dash(tokens: tuple[Token, ...], at: int, *, plural: bool) -> bool:
     """Whether a dash with room around it stands before an amount, and in no range: "tub 1 - 6 roaches"."""
     dash = tokens[at - 1]
-    return dash.text == "-" and not dash.glued and not plural and starts_amount(tokens, at)
+    return dash.text == "-" and not dash.glued and not plural
 
 
 def _is_warmth(tokens: tuple[Token, ...], first: int, at: int) -> bool:

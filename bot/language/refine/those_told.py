@@ -37,7 +37,10 @@ def _counts_told(items: Sequence[Item], at: int) -> bool:
     if at == 1:
         following = items[at + 1] if at + 1 < len(items) else None
         return following is not None and (following.text in GROUP_NOUNS or following.verb("refuse", "eat", "moult"))
-    return items[at - 2].verb(*DONE) or items[at - 2].text == "of"
+    apart = items[at - 2].kind == "mark" and (
+        at + 1 == len(items) or items[at + 1].kind == "mark"
+    )  # "(all four, half a worm each)"
+    return apart or items[at - 2].verb(*DONE) or items[at - 2].text == "of"
 
 
 def those_told(items: Sequence[Item]) -> int:
