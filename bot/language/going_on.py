@@ -136,13 +136,19 @@ def under_heading(clause: Clause, reading: Reading) -> Draft | None:
     return None
 
 
-def got_same(clause: Clause, before: Draft) -> Draft | None:
-    """The same food for others: "A got 5 roaches, B got the same"."""
-    same = clause.plain("same") is not None and clause.verb("get", "offer") is not None
-    if not same or not clause.names or before.kind != "feeding" or before.negated:
+def got_same(clause: Clause, before: Draft, reading: Reading) -> Draft | None:
+    """The same food for others: "A got 5 roaches, B got the same", "C got the same as A"."""
+    same = clause.plain("same")
+    names = [item for item in clause.names if same is not None and item.start < same.start]
+    if same is None or not names or clause.verb("get", "offer") is None:
         return None
-    fields = {name: value for name, value in before.fields.items() if name not in {"outcome", "uneaten"}}
-    return replace(before, clause=clause, fields=fields, names=clause.names)
+    like = _all_named([item for item in clause.names if item not in names])
+    fed = (draft for draft in reversed(reading.drafts) if draft.kind == "feeding" and like <= _all_named(draft.names))
+    told = next(fed, None) if like else before
+    if told is None or told.kind != "feeding" or told.negated:
+        return None
+    fields = {name: value for name, value in told.fields.items() if name not in {"outcome", "uneaten"}}
+    return replace(told, clause=clause, fields=fields, names=names)
 
 
 def more_on_another_day(clause: Clause, before: Draft) -> Draft | None:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from bot.language import going_on, named_elsewhere
-from bot.language.clauses.predicates import state_follows
+from bot.language.clauses.predicates import LIKINGS, state_follows
 from bot.language.drafting import drafts_of
 from bot.language.drafts import Draft
 
@@ -57,7 +57,7 @@ def _before(clause: Clause, reading: Reading) -> Draft | None:
     """
     counts = (draft for draft in reversed(reading.drafts[-3:]) if draft.kind == "count" and "count" not in draft.fields)
     told = reversed(reading.drafts)
-    if going_on.bare_number(clause) is not None:
+    if going_on.bare_number(clause) is not None or clause.plain("same") is not None:
         told = (draft for draft in told if not draft.negated or draft.clause.number != clause.number)
     return next(counts, next(told, None))
 
@@ -68,7 +68,7 @@ def _repeats(clause: Clause, before: Draft, reading: Reading) -> bool:
         going_on.on_another_day(clause, before)
         or going_on.under_heading(clause, reading)
         or going_on.did_too(clause, before)
-        or going_on.got_same(clause, before)
+        or going_on.got_same(clause, before, reading)
         or going_on.more_on_another_day(clause, before)
     )
     if again is not None:
@@ -148,11 +148,19 @@ def _says_of_others(clause: Clause, reading: Reading) -> bool:
         if not (item.kind in {"mark", "date"} or item.text in ARTICLES or item.sense("filler"))
     ]
     subject = said[0].name if said else None
-    if subject is None or subject.how not in SURE or clause.joiner in REASONS or not state_follows(said, 1, bare=True):
+    if subject is None or subject.how not in SURE or clause.joiner in REASONS or not _says_something(said):
         return False
     return all(
         item.name is None or item.name.places != subject.places for draft in reading.drafts for item in draft.names
     )
+
+
+def _says_something(said: list[Item]) -> bool:
+    """Whether the name that comes first is the subject of what follows it."""
+    following = said[1] if len(said) > 1 else None
+    if following is None or following.kind not in {"word", "plain"}:
+        return False
+    return state_follows(said, 1, bare=True) or (len(said) > 2 and (bool(following.forms) or following.text in LIKINGS))
 
 
 def _counts(number: Item) -> bool:

@@ -20,6 +20,12 @@ def test_a_remark_after_an_act_is_a_note(act: str, said: str) -> None:
     assert remark == {"kind": "note", "subjects": ["group C"], "on": TODAY}
 
 
+@pytest.mark.parametrize("said", ["wants watching", "likes the new bark", "seems happier", "prefers the dark"])
+def test_what_is_said_of_another_is_kept(said: str) -> None:
+    """Whatever it is, it is a note where nothing else became of it."""
+    assert {"kind": "note", "subjects": ["group C"], "on": TODAY} in entries(f"misted B, C {said}")
+
+
 def test_a_remark_of_two() -> None:
     """After the last comma, where "and" joins those it is said of."""
     done, remark = entries("misted A, B and C are dry")

@@ -220,6 +220,15 @@ def test_the_same_food_again(text: str, expected: list[tuple[str, list[int], str
     assert len({one["prey"] for one in entries(text)}) == 1
 
 
+def test_the_same_as_another_got() -> None:
+    """Past one who got nothing."""
+    found = entries("B 5 roaches, A 3, C nothing, D got the same as A")
+    assert [(one["subjects"], one.get("quantity"), one.get("prey")) for one in found[-2:]] == [
+        (["group C"], None, None),
+        (["group D"], [3, 3], "roach"),
+    ]
+
+
 def test_somebody_did_hers_too() -> None:
     """The moult told before, on a day of its own."""
     assert [(one["subjects"], one["on"]) for one in entries("Two sheds in B today. Mabel did hers on monday.")] == [
