@@ -65,6 +65,7 @@ def test_a_habit_as_the_reason() -> None:
 def test_how_a_moult_ended() -> None:
     """Out of the skin, not out and about; on another day it is."""
     assert entry("Mabel moulted on the 9th, came out beautifully")["kind"] == "moult"
+    assert entry("mabel moulted last night came out fine")["kind"] == "moult"
     assert [one["kind"] for one in entries("Mabel moulted on the 9th, came out today")] == ["moult", "observation"]
 
 

@@ -134,7 +134,7 @@ def _lies_there(scope: Scope, before: Draft | None) -> bool:
     if before.kind in {"sac", "count"}:
         return not scope.names
     if before.kind == "moult" and any(item.text in OUT_OF_SKIN for item in scope.clause.items):
-        return not scope.names and not scope.clause.dates
+        return before.clause is scope.clause or not (scope.names or scope.clause.dates)
     skin = before.kind == "moult" and scope.clause.thing("exuvia") is not None
     return skin and (before.clause is scope.clause or not scope.names)
 
