@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from bot.language.names.everyone import NUMBER_WORDS
+from bot.language.names.everyone import SO_MANY
 from bot.language.refine.those_told import those_told
 
 if TYPE_CHECKING:
@@ -65,6 +65,6 @@ def others_wanted(clause: Clause) -> int | None:
     if at is None or any(item.text in OF_KIN for item in clause.items[max(0, at - 2) : at]):
         return None
     following = clause.items[at + 1].text if at + 1 < len(clause.items) else ""
-    if clause.items[at].text == "other" and following not in NUMBER_WORDS:
+    if clause.items[at].text == "other" and following not in SO_MANY:
         return None
-    return NUMBER_WORDS.get(following, 0)
+    return SO_MANY.get(following, 0)

@@ -26,11 +26,11 @@ BEING = {"is", "are", "was", "were", "has", "have", "looks", "seems", "got", "al
 FIXTURES = {"dish", "dishes", "bowl", "bowls", "waters"}
 """What each place has one of: "all water dishes" are those of everybody."""
 
-NUMBER_WORDS = {
+SO_MANY = {
     "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
     **{f"{number}": number for number in range(2, 11)},
 }  # fmt: skip
-PASSED = {"of", "the", "my", "our", "lots", "other", "single", *NUMBER_WORDS}
+PASSED = {"of", "the", "my", "our", "lots", "other", "single", *SO_MANY}
 """Words between "all" and its noun: "all of my other four tubs"."""
 
 ROUNDS = ("mist", "feed", "clean", "water", "fill")
@@ -71,9 +71,9 @@ def everyone(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan
 
 def _as_many_as_said(tokens: tuple[Token, ...], found: NameSpan) -> bool:
     """Whether they are as many as a number says ("all three"); where they are not, those told before are meant."""
-    counted = text_at(tokens, found.last) in NUMBER_WORDS and not starts_amount(tokens, found.last)
+    counted = text_at(tokens, found.last) in SO_MANY and not starts_amount(tokens, found.last)
     said = [token.text for token in tokens[found.first : found.last + counted]]
-    number = next((NUMBER_WORDS[text] for text in said[1:] if text in NUMBER_WORDS), None)
+    number = next((SO_MANY[text] for text in said[1:] if text in SO_MANY), None)
     open_to_others = found.without or {"other", "rest"} & set(said) or (said[-1].isdigit() and not counted)
     return number is None or bool(open_to_others) or number == len(found.subjects)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from bot.language.names.everyone import GROUP_NOUNS, NUMBER_WORDS
+from bot.language.names.everyone import GROUP_NOUNS, SO_MANY
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,7 +28,7 @@ def _plain(item: Item) -> Item:
 
 
 def _counts_told(items: Sequence[Item], at: int) -> bool:
-    if items[at].kind != "number" or items[at].text not in NUMBER_WORDS or at == 0:
+    if items[at].kind != "number" or items[at].text not in SO_MANY or at == 0:
         return False
     if items[at - 1].text == "other":
         return True
@@ -48,6 +48,6 @@ def those_told(items: Sequence[Item]) -> int:
     for at, item in enumerate(items):
         if item.kind != "name" and item.text.split()[0] in TWO:
             return 2
-        if at and item.kind == "plain" and items[at - 1].text in LEADS and item.text in NUMBER_WORDS:
-            return NUMBER_WORDS[item.text]
+        if at and item.kind == "plain" and items[at - 1].text in LEADS and item.text in SO_MANY:
+            return SO_MANY[item.text]
     return 0
