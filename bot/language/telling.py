@@ -160,7 +160,8 @@ def _says_something(said: list[Item]) -> bool:
     following = said[1] if len(said) > 1 else None
     if following is None or following.kind not in {"word", "plain"}:
         return False
-    return state_follows(said, 1, bare=True) or (len(said) > 2 and (bool(following.forms) or following.text in LIKINGS))
+    told = bool(following.forms) or following.text in LIKINGS or following.text == "all"
+    return state_follows(said, 1, bare=True) or (len(said) > 2 and told)
 
 
 def _counts(number: Item) -> bool:

@@ -71,7 +71,9 @@ def everyone(tokens: tuple[Token, ...], at: int, index: RosterIndex) -> NameSpan
 
 def _as_many_as_said(tokens: tuple[Token, ...], found: NameSpan) -> bool:
     """Whether they are as many as a number says ("all three"); where they are not, those told before are meant."""
-    counted = text_at(tokens, found.last) in SO_MANY and not starts_amount(tokens, found.last)
+    alone = tokens[found.first].text == "all" and found.last == found.first + 1
+    follows = text_at(tokens, found.last) in SO_MANY and text_at(tokens, found.last + 1) not in {"-", "to", "or", "x"}
+    counted = alone and follows and not starts_amount(tokens, found.last)
     said = [token.text for token in tokens[found.first : found.last + counted]]
     number = next((SO_MANY[text] for text in said[1:] if text in SO_MANY), None)
     open_to_others = found.without or {"other", "rest"} & set(said) or (said[-1].isdigit() and not counted)
