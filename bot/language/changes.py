@@ -78,7 +78,8 @@ def _turns_here(items: list[Item], at: int) -> bool:
     fields = [field for field in map(_field, following) if field]
     if fields and (before == fields[0] or fields[:1] == fields[1:2]):
         return True
-    short = len(items) <= 7 and items[at].text == "not" and before in {"prey", "name"}
+    said_of = at > 0 and items[at - 1].text in {"was", "is", "are", "were"}  # "tub 3 wasn't due"
+    short = len(items) <= 7 and items[at].text == "not" and before in {"prey", "name"} and not said_of
     unknown = bool(following) and following[0].kind == "plain"  # "locusts, not crikets"
     return short and unknown and not any(item.sense("verb", *ACTS) for item in items)
 

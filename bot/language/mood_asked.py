@@ -158,7 +158,8 @@ def _names_question(clause: Clause) -> bool:
     if is_told(clause) or clause.numbers or repeats(clause):
         return False
     texts = set(clause.texts)
-    if {"due", "overdue"} & texts and len(clause.items) < 8 and not _tells_state(clause):
+    denied = bool({"not", "was", "were"} & texts)  # "log tank wasn't due"
+    if {"due", "overdue"} & texts and not denied and len(clause.items) < 8 and not _tells_state(clause):
         return True
     latest = {"last", "next", "latest"} & texts and any(item.thing() or item.sense("verb") for item in clause.items)
     planned = any(item.sense("plan") for item in clause.items)

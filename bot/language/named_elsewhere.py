@@ -79,6 +79,23 @@ def of_sac_told(clause: Clause, made: list[Draft], reading: Reading) -> None:
             draft.made_by.setdefault("number", [young])
 
 
+def dish_filled(clause: Clause, reading: Reading) -> Draft | None:
+    """The watering of "the dish in B was dry so I filled it": the clause before names the dish."""
+    lead = reading.lead
+    fill = clause.verb("fill", "water")
+    if (
+        lead is None
+        or fill is None
+        or lead.thing("water") is None
+        or not lead.names
+        or not clause.plain("it", "them", "that")
+    ):
+        return None
+    watered = Draft("watering", clause, lead.names)
+    watered.made_by["kind"] = [fill]
+    return watered
+
+
 def names_those(clause: Clause, before: Draft) -> bool:
     """Whether the clause says whom an act told without names was for: "did the misting … it was A and B"; they are added."""
     rest = {item.text for item in clause.items if item.kind not in {"name", "mark"} and not item.sense("filler")}

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from bot.language.names import NameSpan
 
 Subjects = tuple[str, ...]
-SINGLE = ("she", "he", "it")
+SINGLE = ("she", "he", "it", "that")
 
 
 def settle_subjects(drafts: list[Draft], focus: Subjects, said: list[Clause], index: RosterIndex) -> None:
@@ -123,9 +123,10 @@ def _settle_nameless(draft: Draft, told: Told) -> None:
 def _left_out(draft: Draft, told: Told) -> Subjects:
     """Those left out of all, where it is said right after how they are: "fed everyone except Mabel, she is in premoult"."""
     seen = draft.kind in {"observation", "moult", "note"} or draft.fields.get("outcome") == "refused"
-    seen = (
-        seen or draft.clause.plain("instead", "theirs", "hers", "his") is not None
-    )  # "… they got a light mist instead"
+    apart = (
+        draft.clause.texts[:2] == ["that", "one"] or draft.clause.plain("instead", "theirs", "hers", "his") is not None
+    )
+    seen = seen or apart  # "… they got a light mist instead"
     of_all = draft.clause.plain("all", "everyone", "others", "rest", "both") is not None
     near = draft.clause.number == told.number or draft.clause.plain(*SINGLE) is not None
     return told.left_out if seen and near and not of_all else ()

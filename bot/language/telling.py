@@ -106,6 +106,9 @@ def _drafts(clause: Clause, before: Draft | None, reading: Reading) -> list[Draf
         return [Draft("", clause, [])]
     outcome = before.fields.get("outcome") if before is not None else None
     made = drafts_of(clause, before)
+    filled = named_elsewhere.dish_filled(clause, reading) if not made else None
+    if filled is not None:
+        return [filled]
     changed = before is not None and before.fields.get("outcome") != outcome
     if before is not None and not made and changed:
         going_on.share_outcome(clause, before, reading)

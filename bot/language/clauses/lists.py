@@ -55,7 +55,10 @@ def _since_mark(items: list[Item]) -> list[Item]:
 
 def _content(item: Item) -> bool:
     """Whether an item tells something, so that a name after it is no subject that opens its clause."""
-    return item.kind in {"name", "number"} or any(item.sense(sort) for sort in ("verb", "thing", "prey", "sign"))
+    denied = item.sense("negation") is not None and item.text not in {"neither", "nor"}
+    return (
+        denied or item.kind in {"name", "number"} or any(item.sense(sort) for sort in ("verb", "thing", "prey", "sign"))
+    )
 
 
 def _list_end(items: Sequence[Item], start: int, *, opens: bool) -> int:

@@ -178,7 +178,9 @@ def _counts_other_things(scope: Scope, number: Item) -> bool:
 
 
 def _goes_with_heads(item: Item) -> bool:
-    return bool(item.verb("see", "get", "leave", "check") or item.sense("sign") or item.sense("outcome"))
+    return bool(
+        item.text == "makes" or item.verb("see", "get", "leave", "check") or item.sense("sign") or item.sense("outcome")
+    )
 
 
 def _is_guess(number: Item) -> bool:
@@ -217,8 +219,15 @@ def _leaves(scope: Scope, number: Item) -> bool:
 def _down_to(scope: Scope, number: Item) -> bool:
     """Whether a number is what a group has come to: "A down to 41", "B is up to 30 now"."""
     lead = [item.text for item in scope.clause.before(number)[-2:]]
+    makes = lead[-1:] == ["makes"] or lead in (["makes", "it"], ["that", "is"], ["that", "makes"], ["it", "is"])
+    total = makes and (bool(scope.names) or _among(scope)) and not scope.prey()  # "so that's 20 now"
     grown = number.text.startswith("up to") and lead[-1:] in (["is"], ["are"], ["now"])
-    return bool(scope.names) and not scope.prey() and (lead == ["down", "to"] or grown)
+    return total or (bool(scope.names) and not scope.prey() and (lead == ["down", "to"] or grown))
+
+
+def _among(scope: Scope) -> bool:
+    """Whether heads came or went right before."""
+    return scope.before is not None and scope.before.kind in {*CHANGING, "move"}
 
 
 def _left(scope: Scope, number: Item) -> bool | None:

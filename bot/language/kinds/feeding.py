@@ -41,7 +41,7 @@ OF_WHOM = {"from", "of", "out", "out of", "the"}
 """Words between heads that were taken and those they were taken from."""
 
 NOT_DESCRIBING = {"to", "in", "for", "and", "at", "from"}
-GOT_SMALL_WORDS = {"the", "a", "all", "both", "only", "then"}
+GOT_SMALL_WORDS = {"the", "a", "all", "both", "only", "then", "ones"}
 GOES_WITH_OUTCOME = {"feeding", "observation", "note", "moult", "misting", "watering", "cleaning"}
 
 
@@ -187,7 +187,7 @@ def _got_some(scope: Scope) -> Item | None:
 def _goes_with_got(item: Item) -> bool:
     if item.kind in {"name", "number", "date", "mark"} or item.text in GOT_SMALL_WORDS:
         return True
-    return bool(item.sense("filler") or item.sense("each"))
+    return bool(item.sense("filler") or item.sense("each") or item.sense("state"))
 
 
 def prey_items(scope: Scope) -> list[Item]:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from bot.language.names.exact import JOINERS, exact, key_at
 from bot.language.names.near import near
-from bot.language.names.numbered import numbered, starts_amount
+from bot.language.names.numbered import is_told_of, numbered, starts_amount
 from bot.language.names.span import NameSpan
 from bot.language.roster_index import ARTICLES, RosterIndex, forms_of
 from bot.language.tokens import Token, stands, text_at
@@ -22,7 +22,6 @@ ALL_NOUNS = {
 GROUP_NOUNS = {"groups", "group", "communals", "colonies"}
 BOTH = 2
 CROWDS = {"lot", "gang", "crew"}
-BEING = {"is", "are", "was", "were", "has", "have", "looks", "seems", "got", "all"}
 FIXTURES = {"dish", "dishes", "bowl", "bowls", "waters"}
 """What each place has one of: "all water dishes" are those of everybody."""
 
@@ -221,7 +220,7 @@ def _gone(tokens: tuple[Token, ...], at: int, span: NameSpan, index: RosterIndex
         while text_at(tokens, cursor) in ARTICLES | {"for", "those", "in", "on"}:
             cursor += 1
         named = _excepted(tokens, cursor, span, index) if cursor < len(tokens) else None
-        if named is None or (gone and _told_of_it(tokens, named.last)):
+        if named is None or (gone and is_told_of(tokens, named.last)):
             return gone, last
         gone += named.subjects
         last = named.last
@@ -229,12 +228,6 @@ def _gone(tokens: tuple[Token, ...], at: int, span: NameSpan, index: RosterIndex
         if link not in JOINERS or (link == "," and means(text_at(tokens, last + 1), "prey")):
             return gone, last
         cursor = last + 1
-
-
-def _told_of_it(tokens: tuple[Token, ...], at: int) -> bool:
-    """Whether something is told of a name that is none of those excepted: "all but B and C, the golds webbing like mad"."""
-    text = text_at(tokens, at)
-    return means(text, "verb") or means(text, "sign") or means(text, "outcome") or text in BEING
 
 
 def _excepted(tokens: tuple[Token, ...], at: int, span: NameSpan, index: RosterIndex) -> NameSpan | None:

@@ -7,7 +7,7 @@ from bot.language.names.span import NameSpan
 from bot.language.roster_index import ARTICLES, Base, RosterIndex, forms_of
 from bot.language.tokens import Token, text_at
 from bot.language.units import UNITS
-from bot.language.vocabulary import longest_match, vocabulary
+from bot.language.vocabulary import longest_match, means, vocabulary
 
 RANGES = {"-", "to", "through", "thru", "till", "until"}
 NUMBER_SIGNS = {"#", "no", "number", "numbers", "nr", "nos"}
@@ -27,6 +27,9 @@ WARMING = {
 }
 SPANS = {"day", "days", "week", "weeks", "month", "months", "hour", "hours", "minute", "minutes", "times", "wks", "hrs"}
 COUNTED = {"prey", "state", "thing"}
+BEING = {"is", "are", "was", "were", "has", "have", "looks", "seems", "got", "all"}
+"""What may be said of a name right after it, besides verbs and looks."""
+
 NO_NOUN = JOINERS | RANGES | ARTICLES
 
 
@@ -95,6 +98,8 @@ def _labels(tokens: tuple[Token, ...], at: int, base: Base, *, plural: bool) -> 
         labels += _between(range_from, label, base.members) if range_from else [label]
         last = cursor + 1
         link, after = _link(tokens, last)
+        if link == "," and _begins_clause(tokens, at, _past_repeat(tokens, after, base.words), base.members):
+            break
         if link is None:
             if not plural or not _goes_on(tokens, last, base.members):
                 break
@@ -102,6 +107,23 @@ def _labels(tokens: tuple[Token, ...], at: int, base: Base, *, plural: bool) -> 
         range_from = label if link in RANGES else None
         cursor = _past_repeat(tokens, after, base.words)
     return labels, last
+
+
+def is_told_of(tokens: tuple[Token, ...], at: int) -> bool:
+    """Whether something is told of the name before this token: "all but B and C, the golds webbing like mad"."""
+    text = text_at(tokens, at)
+    return means(text, "verb") or means(text, "sign") or means(text, "outcome") or text in BEING
+
+
+def _begins_clause(tokens: tuple[Token, ...], first: int, at: int, members: dict[str, str]) -> bool:
+    """Whether the labels after a comma are told of themselves, after an act: "sprayed pots 1 to 3, pot 4 has mould"."""
+    acted = any(means(token.text, "verb") and token.kind == "word" for token in tokens[max(0, first - 12) : first])
+    cursor = at
+    while cursor < len(tokens) and (
+        _label(tokens, cursor, members) is not None or text_at(tokens, cursor) in {"and", "&"}
+    ):
+        cursor += 1
+    return acted and cursor > at and is_told_of(tokens, cursor)
 
 
 def _counts_range(tokens: tuple[Token, ...], at: int, lead: int) -> bool:

@@ -32,7 +32,7 @@ def numbered_places(items: list[Item], index: RosterIndex, told: Places) -> list
         end, labels = _labels(items, position) if items[position].kind == "number" else (position, [])
         base = _base_with(labels, index) if labels else None
         if base is None and items[position].kind == "number":
-            end, labels, base = _of_sort_told(items, position, index, told | places_named(out, index))
+            end, labels, base = _of_sort_told(items, position, index, told, out)
         if base is None:
             out.append(items[position])
             position += 1
@@ -43,12 +43,13 @@ def numbered_places(items: list[Item], index: RosterIndex, told: Places) -> list
 
 
 def _of_sort_told(
-    items: list[Item], position: int, index: RosterIndex, told: Places
+    items: list[Item], position: int, index: RosterIndex, told: Places, out: list[Item]
 ) -> tuple[int, list[str], dict[str, str] | None]:
     """The item after the numbers that begin here, their labels, and the names that have them, of a sort told before."""
     end, labels = _listed(items, position)
-    members = members_told(labels, index, told) if labels else None
-    if members is None or not stand_for_places(items, position, end, labels, several=len(members)):
+    members = members_told(labels, index, told | places_named(out, index)) if labels else None
+    listed = any(item.kind == "name" and item.raw.isdigit() for item in out)  # "1 and 3 ate, 2 refused"
+    if members is None or not stand_for_places(items, position, end, labels, several=len(members), listed=listed):
         return position, [], None
     return end, labels, members
 

@@ -53,6 +53,8 @@ PHRASES: dict[str, tuple[tuple[str, str], ...]] = {
     ),
     "quiet": (("", r"(?:round|day|evening|night|week|morning|afternoon|weekend)\b"),),
     **dict.fromkeys(("could not find", "cannot find", "not find"), (("", OF_THINGS),)),
+    "out": ((r"\b(?:i|we|had|have|has|just)(?: \w+)? (?:ran|run|running|popped|nipped|went|eating|dining)$", ""),),
+    "could not see": (("", r"(?:into|in|inside|through|past|behind|under|much|properly|well)\b"),),
     "on the lid": ((r"\b(?:condensation|droplets|drops|water|mildew|frass)$", ""),),
 }
 """For each word what stands right before and right after it, of which both must be so; any pair will do."""

@@ -16,6 +16,8 @@ OPENING = {"and", "but", "so", "then", "while", "because", "since", "as", "or"}
 BEING = {"is", "was", "has", "looks", "looked", "seems", "seemed", "got", "had"}
 SEVERAL_ARE = BEING | {"are", "were", "have", "look", "seem"}
 HOW = {
+    "both",
+    "each",
     "did",
     "not",
     "no",
@@ -72,8 +74,13 @@ def members_told(labels: Sequence[str], index: RosterIndex, told: Places) -> dic
     return None
 
 
-def stand_for_places(items: Sequence[Item], at: int, end: int, labels: Sequence[str], *, several: int) -> bool:
-    """Whether the numbers from `at` to `end` name places and count nothing; there are `several` names of their sort."""
+def stand_for_places(
+    items: Sequence[Item], at: int, end: int, labels: Sequence[str], *, several: int, listed: bool
+) -> bool:
+    """Whether the numbers from `at` to `end` name places and count nothing.
+
+    There are `several` names of their sort; `listed` says that another number of the sentence named one already.
+    """
     before = items[at - 1] if at else None
     following = items[end] if end < len(items) else None
     closes = following is None or following.kind in {"mark", "date"} or following.text in AFTER
@@ -90,7 +97,7 @@ def stand_for_places(items: Sequence[Item], at: int, end: int, labels: Sequence[
     if following.text.split()[0] in (SEVERAL_ARE if len(labels) > 1 else BEING):
         return surely or labels[0] != "1" or before is None or before.text == ":"
     told = following.text in HOW or bool(following.sense("sign") or following.sense("outcome")) or _by_animal(following)
-    return told and (surely or _heads_a_list(items, at))
+    return told and (surely or listed or _heads_a_list(items, at))
 
 
 def _after_act(items: Sequence[Item], at: int, *, surely: bool) -> bool:

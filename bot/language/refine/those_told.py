@@ -40,7 +40,7 @@ def _counts_told(items: Sequence[Item], at: int) -> bool:
     apart = items[at - 2].kind == "mark" and (
         at + 1 == len(items) or items[at + 1].kind == "mark"
     )  # "(all four, half a worm each)"
-    return apart or items[at - 2].verb(*DONE) or items[at - 2].text == "of"
+    return apart or items[at - 2].verb(*DONE) or items[at - 2].text in {"of", "in", "for", "to", "from"}
 
 
 def those_told(items: Sequence[Item]) -> int:
