@@ -119,3 +119,35 @@ def test_six_came_and_now_there_are_fourteen() -> None:
     came, now = entries("six new stilts came today, now 15 in the tall tank")
     assert (came["kind"], came["number"], "at" in came) == ("arrival", [6, 6], False)
     assert (now["kind"], now["count"]) == ("count", [15, 15])
+
+
+def test_the_keeper_ran_out() -> None:
+    """And nobody was out; nor hidden, where the keeper could not see in."""
+    assert [one["kind"] for one in entries("fed B, skipped C because I ran out")] == ["feeding", "note"]
+    assert all(one["kind"] != "observation" for one in entries("counted 40 in B, couldn't see into tub 3"))
+
+
+def test_a_dish_that_was_dry_and_was_filled() -> None:
+    """The dish was told of in the clause before."""
+    assert "watering" in [one["kind"] for one in entries("dish in tub 4 was dry so I filled it")]
+
+
+def test_so_many_now() -> None:
+    """After some came."""
+    found = entries("got four more stilts today so that's 13 now, no losses")
+    assert [one["count"] for one in found if one["kind"] == "count"] == [[13, 13]]
+    assert entries("two new stilts arrived today, that makes 11 in the tall tank")[1]["count"] == [11, 11]
+
+
+def test_what_was_not_due_is_no_question() -> None:
+    """Nor a correction."""
+    assert contract("tub 4 wasn't due")["intent"] == "log"
+    assert contract("fed B, tub 4 wasn't due").get("ask") is None
+
+
+def test_live_ones() -> None:
+    """Of the prey told before."""
+    assert [(one["prey"], one["prey_state"]) for one in entries("B got 10 pre-killed roaches, C got 12 live ones")] == [
+        ("roach", "pre-killed"),
+        ("roach", "live"),
+    ]

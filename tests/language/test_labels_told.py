@@ -100,3 +100,28 @@ def test_somebody_who_looks_clean_was_not_cleaned() -> None:
     """And a tub that was is."""
     assert [kind for kind, *_ in told("B look clean, fed them 3 crickets")] == ["feeding"]
     assert [kind for kind, *_ in told("cleaned tub 2, fed C")] == ["cleaning", "feeding"]
+
+
+@pytest.mark.parametrize(
+    ("text", "misted"),
+    [
+        ("sprayed pots 1 to 3, pot 4 has mould", ["pot 1", "pot 2", "pot 3"]),
+        (
+            "damped the moss for the stilts and in pots 2 and 4, 1 and 3 are wet enough",
+            ["the stilts", "pot 2", "pot 4"],
+        ),
+        ("misted pots 1, 2 and 3", ["pot 1", "pot 2", "pot 3"]),
+    ],
+)
+def test_labels_told_of_themselves_end_a_list(text: str, misted: list[str]) -> None:
+    """After an act and a comma."""
+    assert next(one["subjects"] for one in entries(text) if one["kind"] == "misting") == misted
+
+
+def test_a_number_beside_numbers_that_name() -> None:
+    """One more of them."""
+    assert told("fed pots 1-3, 2 crickets each. 1 and 3 ate the lot, 2 refused")[-1] == (
+        "feeding",
+        ["sling 2"],
+        {"outcome": "refused", "quantity": [2, 2]},
+    )
