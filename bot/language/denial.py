@@ -36,7 +36,7 @@ def _denies(clause: Clause, item: Item) -> bool:
 
 def let_be(clause: Clause) -> bool:
     """Whether the keeper left somebody in peace: "left B alone", "B was still wet, so I left them"."""
-    left = next((item for item in clause.items if item.text.split()[0] in {"left", "leaving"}), None)
+    left = next((item for item in clause.items if item.text.partition(" ")[0] in {"left", "leaving"}), None)
     if left is None:
         return False
     lead = clause.before(left)[-1:]

@@ -59,7 +59,7 @@ def on_another_day(clause: Clause, before: Draft) -> Draft | None:
     """The same act on another day, of others too: "misted the damons mon and tues", "fed A today and B on monday"."""
     if clause.joiner not in LISTING or usable(before.clause) is None or usable(clause) is None:
         return None
-    if not all(item.kind == "name" or _is_day_or_small(item) for item in clause.items):
+    if not all(item.kind == "name" or is_day_or_small(item) for item in clause.items):
         return None
     if clause.names and before.kind in MEASURED:
         return None
@@ -67,7 +67,8 @@ def on_another_day(clause: Clause, before: Draft) -> Draft | None:
     return replace(before, clause=clause, fields=told, names=clause.names or list(before.names))
 
 
-def _is_day_or_small(item: Item) -> bool:
+def is_day_or_small(item: Item) -> bool:
+    """Whether a word tells a day, or nothing."""
     day = item.kind == "date" and item.date is not None and bool(item.date.on) and not item.date.vague
     return day or item.sense("filler") is not None or item.text in {"on", "the"}
 
@@ -136,35 +137,6 @@ def under_heading(clause: Clause, reading: Reading) -> Draft | None:
     return None
 
 
-def got_same(clause: Clause, before: Draft, reading: Reading) -> Draft | None:
-    """The same food for others: "A got 5 roaches, B got the same", "C got the same as A"."""
-    same = clause.plain("same")
-    names = [item for item in clause.names if same is not None and item.start < same.start]
-    if same is None or not names or clause.verb("get", "offer") is None:
-        return None
-    like = _all_named([item for item in clause.names if item not in names])
-    fed = (draft for draft in reversed(reading.drafts) if draft.kind == "feeding" and like <= _all_named(draft.names))
-    told = next(fed, None) if like else before
-    if told is None or told.kind != "feeding" or told.negated:
-        return None
-    fields = {name: value for name, value in told.fields.items() if name not in {"outcome", "uneaten"}}
-    return replace(told, clause=clause, fields=fields, names=names)
-
-
-def more_on_another_day(clause: Clause, before: Draft) -> Draft | None:
-    """As much again of the same food on another day: "fed B a roach yesterday and two more today"."""
-    if before.kind != "feeding" or usable(before.clause) is None or usable(clause) is None or clause.names:
-        return None
-    numbers = [item for item in clause.numbers if item.quantity and item.quantity.unit is None]
-    rest = (item for item in clause.items if item not in numbers and item.text not in {"more", "another"})
-    if len(numbers) != 1 or numbers[0].quantity is None or not all(_is_day_or_small(item) for item in rest):
-        return None
-    again = replace(
-        before, clause=clause, fields=dict(before.fields), made_by=dict(before.made_by), names=list(before.names)
-    )
-    return again.put("quantity", numbers[0].quantity.count(), numbers[0])
-
-
 def did_too(clause: Clause, before: Draft) -> Draft | None:
     """The same act on others: "Jo misted A and I did B"."""
     did = clause.plain("did", "done")
@@ -203,7 +175,7 @@ def tells_outcome_of_all(clause: Clause, reading: Reading) -> bool:
     """
     drafts = _open_feedings(reading, "outcome")
     drafts = [draft for draft in drafts if draft.names]
-    several = len(_all_named(clause.names)) > 1 or those_told(clause.items) == len(drafts)
+    several = len(all_named(clause.names)) > 1 or those_told(clause.items) == len(drafts)
     if len(drafts) < 2 or not several or not _says_all(clause):
         return False
     scope = Scope(clause, list(clause.items), None)
@@ -253,7 +225,7 @@ def tells_own_outcome(clause: Clause, reading: Reading) -> bool:
 
 
 def _own_feeding(clause: Clause, reading: Reading) -> Draft | None:
-    subjects = _all_named(clause.names)
+    subjects = all_named(clause.names)
     left = clause.verb("leave", "eat", "take") or clause.senses("outcome", "partly", "refused", "ate")
     fed = (
         Scope(clause, list(clause.items), None).prey()
@@ -264,11 +236,12 @@ def _own_feeding(clause: Clause, reading: Reading) -> Draft | None:
     if not subjects or not left or fed:
         return None
     feedings = (draft for draft in reversed(reading.drafts) if draft.kind == "feeding")
-    own = next((draft for draft in feedings if _all_named(draft.names) == subjects), None)
+    own = next((draft for draft in feedings if all_named(draft.names) == subjects), None)
     return own if own is not None and "outcome" not in own.fields and usable(clause) is None else None
 
 
-def _all_named(names: list[Item]) -> set[str]:
+def all_named(names: list[Item]) -> set[str]:
+    """The subjects of some names."""
     return {subject for item in names if item.name for subject in item.name.subjects}
 
 
@@ -277,8 +250,8 @@ def share_outcome(clause: Clause, before: Draft, reading: Reading) -> None:
 
     "gave Tater five and Tot four, and they both ate"; "Tater 2 waxworms + 4 crickets, ate the lot"
     """
-    of_all = any(text.split()[0] in ALL | {"they"} for text in clause.texts)
-    closing = clause.texts[0].split()[0] in ALL and not clause.names and clause.number != before.clause.number
+    of_all = any(text.partition(" ")[0] in ALL | {"they"} for text in clause.texts)
+    closing = clause.texts[0].partition(" ")[0] in ALL and not clause.names and clause.number != before.clause.number
     for draft in _open_feedings(reading, "outcome") if closing else ():
         draft.more("outcome", before)  # "A 3 roaches. B 2. All taken."
     for draft in _open_feedings(reading, "outcome"):

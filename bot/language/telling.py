@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from bot.language import going_on, named_elsewhere
+from bot.language import going_on, named_elsewhere, same_food
 from bot.language.clauses.predicates import LIKINGS, state_follows
 from bot.language.drafting import drafts_of
 from bot.language.drafts import Draft
@@ -68,8 +68,9 @@ def _repeats(clause: Clause, before: Draft, reading: Reading) -> bool:
         going_on.on_another_day(clause, before)
         or going_on.under_heading(clause, reading)
         or going_on.did_too(clause, before)
-        or going_on.got_same(clause, before, reading)
-        or going_on.more_on_another_day(clause, before)
+        or same_food.got_same(clause, before, reading)
+        or same_food.more_on_another_day(clause, before)
+        or same_food.some_for_others(clause, before)
     )
     if again is not None:
         reading.drafts.append(again)

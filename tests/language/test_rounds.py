@@ -267,3 +267,29 @@ def test_everyone_else() -> None:
 def test_dried_out_is_dry() -> None:
     """Nobody is out."""
     assert [kind for kind, _ in told("misted B heavily because it had dried right out")] == ["misting"]
+
+
+@pytest.mark.parametrize("but", ["all ate but B", "all took it except B"])
+def test_all_ate_but_one(but: str) -> None:
+    """Who did not is told apart, where several were named before."""
+    outcomes = {
+        subject: one["outcome"]
+        for one in entries(f"gave A, B and C a roach each, {but}")
+        for subject in one["subjects"]
+    }
+    assert outcomes == {"group A": "ate", "group C": "ate", "group B": "refused"}
+
+
+def test_all_fed_but_one() -> None:
+    """As "fed all but B"."""
+    assert "tub 2" not in entry("all fed but B")["subjects"]
+    assert entry("all fed but B")["subjects"] == entry("fed all but B")["subjects"]
+
+
+def test_as_many_for_others() -> None:
+    """Of the prey told before."""
+    found = entries("put a dozen crickets in with B, they left three. Six for C, all eaten")
+    assert [(one["prey"], one["quantity"], one["outcome"]) for one in found] == [
+        ("cricket", [12, 12], "partly"),
+        ("cricket", [6, 6], "ate"),
+    ]

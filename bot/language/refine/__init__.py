@@ -31,4 +31,4 @@ def refine(items: list[Item], index: RosterIndex, told: Places = frozenset()) ->
     items = phrasal(without_places(settled(named_meters(with_instars(items)))))
     items = with_gear(with_units(one_of(without_dwellings(without_parts(items)))))
     items = without_count_of_told(items)
-    return excepted(repaired(numbered_places(items, index, told)), index)
+    return excepted(repaired(numbered_places(items, index, told)), index, told)

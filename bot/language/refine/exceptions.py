@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from bot.language.refine.labels_told import places_named
+from bot.language.vocabulary import Sense
+
 if TYPE_CHECKING:
     from bot.language.items import Item
     from bot.language.roster_index import RosterIndex
@@ -18,12 +21,12 @@ NOBODY = {"no", "none", "nobody", "nothing", "not", "no one", "nobody ate", "no 
 RELATIVES = {"who", "which", "that", "as", "because", "since", ",", "is", "was"}
 
 
-def excepted(items: list[Item], index: RosterIndex) -> list[Item]:
+def excepted(items: list[Item], index: RosterIndex, told: frozenset[str]) -> list[Item]:
     """Names after "except" taken from those before it; what is told of the one excepted becomes a clause of its own.
 
     Where nobody is named before it ("all ate apart from A"), it is not told of the one excepted either.
     """
-    items = _why_apart(_of_those_named(items, index))
+    items = _why_apart(_of_those_named(_all_but_who(items, index, told), index))
     at = next((at for at, item in enumerate(items) if item.kind != "name" and _excepts(items, at)), None)
     if at is None:
         return _without_stranger(items)
@@ -39,6 +42,27 @@ def excepted(items: list[Item], index: RosterIndex) -> list[Item]:
     mended = replace(whole, name=replace(whole.name, subjects=kept, how="many", without=left_out))
     before = [mended if item is whole else item for item in items[:at]]
     return [*before, *_told_apart(gone, rest)]
+
+
+def _all_but_who(items: list[Item], index: RosterIndex, told: frozenset[str]) -> list[Item]:
+    """The items, "all ate but A" as "all ate, A refused", where several were named before; `told` are their places."""
+    for at in range(2, len(items) - 1):
+        names, rest = _taken_away(items[at + 1 :])
+        excepts = (
+            items[at].text in EXCEPT | {"but"} and bool(names) and not any(item.kind == "word" for item in rest[:1])
+        )
+        if excepts and _all_ate(items[:at]) and len(told | places_named(items[:at], index)) > 1:
+            end = len(items) - len(rest)
+            refused = replace(items[at], kind="word", text="refused", senses=(Sense("outcome", "refused"),))
+            return [*items[:at], _comma(items[at]), *items[at + 1 : end], refused, *rest]
+    return items
+
+
+def _all_ate(before: list[Item]) -> bool:
+    """Whether these items end with "all ate" or "all took it"."""
+    last = before[-1]
+    eaten = last.verb("eat", "take") or last.sense("outcome", "ate") or last.text == "it"
+    return bool(eaten) and any(item.text.partition(" ")[0] == "all" and item.kind != "name" for item in before[-4:])
 
 
 def _of_those_named(items: list[Item], index: RosterIndex) -> list[Item]:
@@ -128,8 +152,10 @@ def _excepts(items: list[Item], at: int) -> bool:
         names, rest = _taken_away(items[at + 1 :])
         afterthought = at > 0 and items[at - 1].text == ","
         return afterthought and bool(names) and all(item.text in {"though", "mind", "yet"} for item in rest)
-    if items[at].text != "but" or at < 2 or items[at - 1].kind != "date" or not _names_several(items[at - 2]):
+    if items[at].text != "but" or at < 2 or not _names_several(items[at - 2]):
         return False
+    if items[at - 1].kind != "date" and not items[at - 1].forms:
+        return False  # "fed everyone today but A", "all fed but A"
     names, rest = _taken_away(items[at + 1 :])
     return bool(names) and not any(item.kind == "word" for item in rest[:2])
 

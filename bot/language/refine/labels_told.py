@@ -94,7 +94,7 @@ def stand_for_places(
     opens = before is None or before.kind == "mark" or before.text in OPENING
     if not opens or following is None or following.prey or following.kind in {"number", "name"}:
         return False
-    if following.text.split()[0] in (SEVERAL_ARE if len(labels) > 1 else BEING):
+    if following.text.partition(" ")[0] in (SEVERAL_ARE if len(labels) > 1 else BEING):
         return surely or labels[0] != "1" or before is None or before.text == ":"
     told = following.text in HOW or bool(following.sense("sign") or following.sense("outcome")) or _by_animal(following)
     return told and (surely or listed or _heads_a_list(items, at))

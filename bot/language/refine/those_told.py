@@ -46,7 +46,7 @@ def _counts_told(items: Sequence[Item], at: int) -> bool:
 def those_told(items: Sequence[Item]) -> int:
     """How many of those told before are meant; 0 where the words say nothing of it."""
     for at, item in enumerate(items):
-        if item.kind != "name" and item.text.split()[0] in TWO:
+        if item.kind != "name" and item.text.partition(" ")[0] in TWO:
             return 2
         if at and item.kind == "plain" and items[at - 1].text in LEADS and item.text in SO_MANY:
             return SO_MANY[item.text]
