@@ -14,10 +14,14 @@ def heeding_interrupts() -> Iterator[Event]:
     """An event that the first Ctrl-C (SIGINT) sets; a second one interrupts at once, as ever. To be used in the main thread.
 
     Python raises KeyboardInterrupt wherever it is, also in places where an exception is lost (the garbage collector, a
-    callback of a C library), and the command would go on as if nothing had been asked.
+    callback of a C library), and the command would go on as if nothing had been asked. Where the signal is ignored, as
+    for what a script runs in the background, it stays so.
     """
     asked = Event()
     before = signal.getsignal(signal.SIGINT)
+    if before is signal.SIG_IGN:
+        yield asked
+        return
 
     def note(_number: int, _frame: FrameType | None) -> None:
         asked.set()

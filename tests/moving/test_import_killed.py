@@ -13,6 +13,7 @@ import pytest
 
 from bot.cli import main
 from tests.cli.commands import command, environment
+from tests.interrupts import interruptible
 from tests.moving.incoming import kept_in, standing_in, summary_in
 from tests.patience import PATIENCE
 
@@ -71,7 +72,10 @@ def test_stopped_by_the_keeper_it_says_how_far_it_is(tmp_path: Path) -> None:
     lines = _lines([f"{year}-{month:02}" for year in (2024, 2025) for month in range(1, 13)])
     diary.write_text("\n".join(lines))
     words = command("import", str(diary))
-    with subprocess.Popen(words, env=environment(folder), stdout=subprocess.PIPE, text=True) as process:
+    with (
+        interruptible(),
+        subprocess.Popen(words, env=environment(folder), stdout=subprocess.PIPE, text=True) as process,
+    ):
         _wait_for_more(folder, process)
         process.send_signal(signal.SIGINT)
         said, _ = process.communicate(timeout=PATIENCE)
