@@ -16,6 +16,14 @@ STORY_LIMIT = 600.0
 """Seconds; a test that takes longer hangs."""
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What talks to a real homeserver is slow: it takes half a minute, of the five that the quick tests may take."""
+    for item in items:
+        if "homeserver" in getattr(item, "fixturenames", ()):
+            item.add_marker(pytest.mark.slow)
+
+
 @pytest.fixture(scope="session")
 def synapse() -> Path:
     """The Python with Synapse; where none can be had, the test is skipped, but fails in CI."""
