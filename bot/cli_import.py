@@ -142,9 +142,9 @@ def _bring_told(options: Namespace, contents: Contents, others: Mapping[str, int
         found = bring(house.app, kept, contents, _keeper(house), again=options.again)
         for outcome in _watched(found, len(contents.told)):
             outcomes.append(outcome)
-            if asked.is_set():
-                break
-        stopped = asked.is_set() and len(outcomes) < len(contents.told)
+            if asked.is_set() and len(outcomes) < len(contents.told):
+                break  # after the last one it is let to its end, which closes what that one left open
+        stopped = len(outcomes) < len(contents.told)
         report = Report(contents, outcomes, zone, others, stopped)
     _print(report, options)
     return INTERRUPTED if stopped else 1 if contents.unreadable else 0

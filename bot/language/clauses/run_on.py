@@ -83,7 +83,7 @@ def _name_begins(items: Sequence[Item], position: int) -> bool:
     counted = before.kind == "number" and not (before.quantity and before.quantity.unit)
     if (before.text in OBJECT_LEADS or counted) and not _article_after_words(items, position):
         return False
-    got_none = [item.text for item in items[position + 1 : position + 2]] in ([one] for one in NOTHING)
+    got_none = position + 1 < len(items) and items[position + 1].text in NOTHING
     return got_none or animal_predicate_follows(items, position + 1) or _offered_to(items, position)
 
 
